@@ -1,0 +1,1 @@
+export type { Fix } from "./fix.js";
