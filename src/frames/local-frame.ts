@@ -1,0 +1,246 @@
+import { FeeringError, requireNumber } from "../errors/index.js";
+import { RADIANS, wrapHeading } from "../geometry/angle.js";
+import type { Point } from "../geometry/types.js";
+import { WGS84 } from "./ellipsoid.js";
+import { longitudeDifference, wrapLongitude } from "./longitude.js";
+import type { GeographicPosition } from "./position.js";
+import { TangentPlane } from "./tangent-plane.js";
+
+/** Nearer to a pole than this, degrees of latitude, north turns too fast for a heading to mean much. */
+const POLAR_LIMIT = 89.9;
+/** Metres; the deepest mine and the highest cruising flight lie between. */
+const LOWEST = -12e3;
+const HIGHEST = 100e3;
+
+/** A point in three dimensions, metres east, north and up of a frame's origin. */
+export type EastNorthUp = readonly [east: number, north: number, up: number];
+
+/**
+ * A local plane: metres east and north of an origin, on the plane that touches the ellipsoid's vertical there
+ * (topocentric east-north-up, EPSG method 9837).
+ *
+ * Everything the library computes on the ground is computed in one such frame. Calls check nothing and throw nothing:
+ * what is no place (NaN, latitude 95) comes out as NaN. An instance owns its scratch space: it is not for two threads.
+ *
+ * Accuracy, within 5 km of the origin: 1e-11 m forward, 1e-8 m back (the last digit of a longitude in degrees alone is
+ * worth 3e-9 m); 1e-8 m both ways to 50 km. Distances in the plane are shorter or longer than on the ellipsoid by the
+ * square of the distance from the origin: 0.5 mm over the 5 km from the origin, 4 mm over 10 km.
+ */
+export class LocalFrame {
+  /** the frame's origin; longitude in -180 (included) to 180 (excluded), altitude 0 where none was given */
+  readonly origin: Required<GeographicPosition>;
+  readonly #plane: TangentPlane;
+
+  /**
+   * Use {@link localFrame}; this is the same.
+   *
+   * @param origin - as for {@link localFrame}
+   */
+  constructor(origin: GeographicPosition) {
+    if (typeof origin !== "object" || origin === null) {
+      throw new FeeringError("not-finite", `origin is ${String(origin)}, needs { latitude, longitude }`, {
+        argument: "origin",
+        value: origin,
+      });
+    }
+    const latitude = requireNumber(origin.latitude, "origin.latitude", { min: -POLAR_LIMIT, max: POLAR_LIMIT });
+    const longitude = requireNumber(origin.longitude, "origin.longitude");
+    const altitude = requireNumber(origin.altitude ?? 0, "origin.altitude", { min: LOWEST, max: HIGHEST });
+    this.#plane = new TangentPlane(WGS84, latitude, longitude, altitude);
+    this.origin = { latitude, longitude: this.#plane.longitude, altitude };
+  }
+
+  /**
+   * Metres east and north of the origin.
+   *
+   * @param position - degrees; without an altitude it lies at the frame's own
+   * @returns `[x, y]`, metres east and north; NaN for what is no place
+   */
+  toLocal(position: GeographicPosition): Point {
+    const plane = this.#plane;
+    plane.forward(position.latitude, position.longitude, position.altitude ?? plane.altitude);
+    return [plane.local[0]!, plane.local[1]!];
+  }
+
+  /**
+   * {@link LocalFrame.toLocal} for the loop: two numbers in, two numbers out, nothing allocated. The position lies at
+   * the frame's own altitude.
+   *
+   * @param latitude - degrees
+   * @param longitude - degrees
+   * @param out - x goes to `out[offset]`, y to `out[offset + 1]`, metres
+   * @param offset - index in `out`; default 0
+   */
+  toLocalInto(latitude: number, longitude: number, out: Float64Array, offset = 0): void {
+    const plane = this.#plane;
+    plane.forward(latitude, longitude, plane.altitude);
+    out[offset] = plane.local[0]!;
+    out[offset + 1] = plane.local[1]!;
+  }
+
+  /**
+   * Many positions at the frame's own altitude, nothing allocated when `out` is given.
+   *
+   * @param latLon - `[latitude, longitude, latitude, longitude, ...]`, degrees; a single number left over at the end
+   * is passed over
+   * @param out - `[x, y, x, y, ...]`, metres; may be `latLon` itself; pairs that do not fit are left out
+   * @returns `out`
+   */
+  toLocalBatch(latLon: Float64Array, out: Float64Array = new Float64Array(latLon.length)): Float64Array {
+    const plane = this.#plane;
+    const local = plane.local;
+    const altitude = plane.altitude;
+    const last = Math.min(latLon.length, out.length) - 1;
+    for (let i = 0; i < last; i += 2) {
+      plane.forward(latLon[i]!, latLon[i + 1]!, altitude);
+      out[i] = local[0]!;
+      out[i + 1] = local[1]!;
+    }
+    return out;
+  }
+
+  /**
+   * Metres east, north and up of the origin: up is height over the plane, not over the ellipsoid.
+   *
+   * @param position - degrees, metres; without an altitude it lies at the frame's own
+   * @returns `[east, north, up]`, metres; NaN for what is no place
+   */
+  toEastNorthUp(position: GeographicPosition): EastNorthUp {
+    const plane = this.#plane;
+    plane.forward(position.latitude, position.longitude, position.altitude ?? plane.altitude);
+    return [plane.local[0]!, plane.local[1]!, plane.local[2]!];
+  }
+
+  /**
+   * The position of a planar point: the place at the asked altitude whose east and north these are, so that
+   * `toGeodetic(toLocal(p))` is `p`.
+   *
+   * @param point - `[x, y]`, metres
+   * @param altitude - metres above the ellipsoid; default the frame's own
+   * @returns degrees, longitude in -180 (included) to 180 (excluded), and the altitude; NaN for NaN and for a point
+   * beside the Earth
+   */
+  toGeodetic(point: Point, altitude: number = this.origin.altitude): Required<GeographicPosition> {
+    const plane = this.#plane;
+    plane.inverseAt(point[0], point[1], altitude);
+    return { latitude: plane.geodetic[0]!, longitude: plane.geodetic[1]!, altitude: plane.geodetic[2]! };
+  }
+
+  /**
+   * {@link LocalFrame.toGeodetic} for the loop, at the frame's own altitude; nothing allocated.
+   *
+   * @param x - metres east
+   * @param y - metres north
+   * @param out - latitude goes to `out[offset]`, longitude to `out[offset + 1]`, degrees
+   * @param offset - index in `out`; default 0
+   */
+  toGeodeticInto(x: number, y: number, out: Float64Array, offset = 0): void {
+    const plane = this.#plane;
+    plane.inverseAt(x, y, plane.altitude);
+    out[offset] = plane.geodetic[0]!;
+    out[offset + 1] = plane.geodetic[1]!;
+  }
+
+  /**
+   * Many planar points at the frame's own altitude, nothing allocated when `out` is given.
+   *
+   * @param xy - `[x, y, x, y, ...]`, metres; a single number left over at the end is passed over
+   * @param out - `[latitude, longitude, ...]`, degrees; may be `xy` itself; pairs that do not fit are left out
+   * @returns `out`
+   */
+  toGeodeticBatch(xy: Float64Array, out: Float64Array = new Float64Array(xy.length)): Float64Array {
+    const last = Math.min(xy.length, out.length) - 1;
+    for (let i = 0; i < last; i += 2) this.toGeodeticInto(xy[i]!, xy[i + 1]!, out, i);
+    return out;
+  }
+
+  /**
+   * The position of a point in three dimensions.
+   *
+   * @param point - `[east, north, up]`, metres
+   * @returns degrees, longitude in -180 (included) to 180 (excluded), metres above the ellipsoid; NaN for NaN
+   */
+  fromEastNorthUp(point: EastNorthUp): Required<GeographicPosition> {
+    const plane = this.#plane;
+    plane.inverse(point[0], point[1], point[2]);
+    return { latitude: plane.geodetic[0]!, longitude: plane.geodetic[1]!, altitude: plane.geodetic[2]! };
+  }
+
+  /**
+   * A true heading at a place, as the frame sees it. The frame's north is the origin's north: 3 km east of an origin at
+   * 52 degrees the two differ by 0.034 degrees, 0.3 m over a pass of 500 m.
+   *
+   * @param heading - degrees clockwise from true north at `at`
+   * @param at - the place, degrees
+   * @returns degrees clockwise from the frame's y axis, 0 at least and less than 360, good to 1e-11; the heading
+   * itself at the origin; NaN for NaN
+   */
+  headingToLocal(heading: number, at: GeographicPosition): number {
+    return this.#turn(heading, at, 1);
+  }
+
+  /**
+   * A heading in the frame, as a true heading at a place: the inverse of {@link LocalFrame.headingToLocal}.
+   *
+   * @param heading - degrees clockwise from the frame's y axis
+   * @param at - the place, degrees
+   * @returns degrees clockwise from true north at `at`, 0 at least and less than 360, good to 1e-11; NaN for NaN
+   */
+  headingToTrue(heading: number, at: GeographicPosition): number {
+    return this.#turn(heading, at, -1);
+  }
+
+  /**
+   * The horizontal unit vector of a heading at the place, turned into the origin's axes, or (direction -1) back.
+   * With the matrix written as identity plus small differences, the turn itself comes out to full precision.
+   */
+  #turn(heading: number, at: GeographicPosition, direction: 1 | -1): number {
+    const plane = this.#plane;
+    const latitude = at.latitude;
+    if (!(latitude >= -90 && latitude <= 90)) return Number.NaN;
+    const l = longitudeDifference(plane.longitude, wrapLongitude(at.longitude)) * RADIANS;
+    const sinHalfLat = Math.sin((latitude - plane.latitude) * (RADIANS / 2));
+    const sinHalfLon = Math.sin(l / 2);
+    const sinLon = Math.sin(l);
+    const sin0 = plane.sin0;
+    const sin = Math.sin(latitude * RADIANS);
+    // [east, north] at the origin = [[1 - ee, en], [ne, 1 - nn]] [east, north] at the place
+    const ee = 2 * sinHalfLon * sinHalfLon;
+    const nn = 2 * sinHalfLat * sinHalfLat + sin0 * sin * ee;
+    const en = -sin * sinLon;
+    const ne = sin0 * sinLon;
+    const turned = heading % 360;
+    const s = Math.sin(turned * RADIANS);
+    const c = Math.cos(turned * RADIANS);
+    // cross and dot product of the heading's vector and its image; the inverse matrix is the adjugate but for a factor
+    const [across, along] =
+      direction > 0
+        ? [s * c * (nn - ee) + en * c * c - ne * s * s, 1 - ee * s * s - nn * c * c + (en + ne) * s * c]
+        : [s * c * (ee - nn) - en * c * c + ne * s * s, 1 - nn * s * s - ee * c * c - (en + ne) * s * c];
+    return wrapHeading(turned + Math.atan2(across, along) / RADIANS);
+  }
+}
+
+/**
+ * A local frame of metres east and north at an origin on WGS 84: the first thing a field needs.
+ *
+ * Choose the origin in or beside the field (its first corner will do) and keep it with the job. Fields across the
+ * 180th meridian work.
+ *
+ * @param origin - degrees, metres above the ellipsoid; altitude 0 where absent. The ground's own altitude makes the
+ * plane's metres the ground's metres: 157 ppm for 1000 m
+ * @returns the frame
+ * @throws {@link FeeringError} `not-finite` for what is no number; `out-of-range` for a latitude beyond ±89.9 degrees or
+ * an altitude outside -12 km to 100 km
+ * @see IOGP 373-7-2, EPSG method 9837 (geographic/topocentric conversions)
+ * @example
+ * ```ts
+ * const frame = localFrame({ latitude: 52.1, longitude: 5.3 });
+ * const [x, y] = frame.toLocal({ latitude: 52.101, longitude: 5.302 });
+ * console.log(x.toFixed(3), y.toFixed(3)); // 137.011 111.269
+ * console.log(frame.toGeodetic([x, y]).latitude.toFixed(6)); // 52.101000
+ * ```
+ */
+export function localFrame(origin: GeographicPosition): LocalFrame {
+  return new LocalFrame(origin);
+}
