@@ -1,0 +1,1 @@
+export { type CoverageAreas, type CoverageOptions, CoverageRecord } from "./coverage-record.js";

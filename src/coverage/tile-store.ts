@@ -1,0 +1,155 @@
+/** Cells along one side of a tile; a row of a tile is two 32-bit words. */
+export const TILE = 64;
+/** Words of one tile. */
+export const TILE_WORDS = 128;
+/** Cells of one tile. */
+export const TILE_CELLS = 4096;
+/** Tiles of one block, the unit of the directory: 16 along each side. */
+export const BLOCK_TILES = 256;
+/** Slot of every tile with no bit set; its words are all zero and never written. */
+export const EMPTY = 0;
+/** Slot of every tile with all bits set; its words are all one and never written. */
+export const FULL = 1;
+
+/** Slots in one chunk of memory, as a shift: 64 slots, 32 kB. */
+const CHUNK_SHIFT = 6;
+const CHUNK_MASK = (1 << CHUNK_SHIFT) - 1;
+
+/** 16 x 16 tiles of the directory: for each tile the slots of its two planes, its counts and when it changed last. */
+export class Block {
+  /** column of the block: its first cell's column divided by 1024 */
+  readonly column: number;
+  /** row of the block */
+  readonly row: number;
+  /** slot of the plane "worked", by tile; index is `(row & 15) * 16 + (column & 15)` */
+  readonly worked: Int32Array = new Int32Array(BLOCK_TILES);
+  /** slot of the plane "worked at least twice", by tile */
+  readonly twice: Int32Array = new Int32Array(BLOCK_TILES);
+  /** worked cells, by tile */
+  readonly workedCells: Uint16Array = new Uint16Array(BLOCK_TILES);
+  /** cells worked at least twice, by tile */
+  readonly twiceCells: Uint16Array = new Uint16Array(BLOCK_TILES);
+  /** revision of the record at the last change, by tile; 0 for never */
+  readonly revision: Float64Array = new Float64Array(BLOCK_TILES);
+
+  constructor(column: number, row: number) {
+    this.column = column;
+    this.row = row;
+  }
+}
+
+/** Bytes of one block's arrays. */
+const BLOCK_BYTES = BLOCK_TILES * (4 + 4 + 2 + 2 + 8);
+
+/**
+ * Memory of a sparse bitmap of two planes: blocks of tiles found by hashing, and slots of 128 words in chunks that are
+ * never moved, so that growing costs the same at any size.
+ *
+ * A tile with all bits set gives its words back and points at {@link FULL}: ground that is done costs no bitmap.
+ */
+export class TileStore {
+  /** every block, in order of making */
+  readonly blocks: Block[] = [];
+  /** bumped by each change, 0 for a new store */
+  revision = 0;
+
+  private table: Int32Array = new Int32Array(64);
+  private readonly chunks: Int32Array[] = [];
+  private slots = 0;
+  private readonly free: number[] = [];
+  private lastColumn = 0;
+  private lastRow = 0;
+  private last: Block | undefined = undefined;
+
+  constructor() {
+    this.newSlot(); // EMPTY
+    this.words(this.newSlot()).fill(-1, TILE_WORDS, 2 * TILE_WORDS); // FULL
+  }
+
+  /** Block at a block column and row, or undefined where nothing was ever marked. */
+  find(column: number, row: number): Block | undefined {
+    if (this.last !== undefined && column === this.lastColumn && row === this.lastRow) return this.last;
+    const table = this.table;
+    const mask = table.length - 1;
+    let at = hash(column, row) & mask;
+    for (let index = table[at]!; index !== 0; index = table[at]!) {
+      const block = this.blocks[index - 1]!;
+      if (block.column === column && block.row === row) {
+        this.lastColumn = column;
+        this.lastRow = row;
+        this.last = block;
+        return block;
+      }
+      at = (at + 1) & mask;
+    }
+    return undefined;
+  }
+
+  /** Block at a block column and row, made where it was missing. */
+  make(column: number, row: number): Block {
+    const found = this.find(column, row);
+    if (found !== undefined) return found;
+    const block = new Block(column, row);
+    this.blocks.push(block);
+    if (this.blocks.length * 2 > this.table.length) this.grow();
+    else this.enter(block, this.blocks.length);
+    this.lastColumn = column;
+    this.lastRow = row;
+    this.last = block;
+    return block;
+  }
+
+  /** Slot of the plane "worked" of a tile, {@link EMPTY} where nothing was ever marked. */
+  workedSlot(tileColumn: number, tileRow: number): number {
+    const block = this.find(tileColumn >> 4, tileRow >> 4);
+    return block === undefined ? EMPTY : block.worked[((tileRow & 15) << 4) | (tileColumn & 15)]!;
+  }
+
+  /** Chunk of words that holds a slot. */
+  words(slot: number): Int32Array {
+    return this.chunks[slot >> CHUNK_SHIFT]!;
+  }
+
+  /** Index of a slot's first word within its chunk. */
+  offset(slot: number): number {
+    return (slot & CHUNK_MASK) * TILE_WORDS;
+  }
+
+  /** A slot of zero words. */
+  newSlot(): number {
+    if (this.free.length > 0) return this.free.pop()!;
+    const slot = this.slots++;
+    if (slot >> CHUNK_SHIFT === this.chunks.length) this.chunks.push(new Int32Array(TILE_WORDS << CHUNK_SHIFT));
+    return slot;
+  }
+
+  /** Give a slot back; its words are cleared for the next tile. */
+  release(slot: number): void {
+    const offset = this.offset(slot);
+    this.words(slot).fill(0, offset, offset + TILE_WORDS);
+    this.free.push(slot);
+  }
+
+  /** Bytes held: bitmaps, directory and free list, without the engine's own overhead for an object. */
+  get byteLength(): number {
+    const chunks = this.chunks.length * (TILE_WORDS << CHUNK_SHIFT) * 4;
+    return chunks + this.blocks.length * BLOCK_BYTES + this.table.byteLength + this.free.length * 8;
+  }
+
+  private grow(): void {
+    this.table = new Int32Array(this.table.length * 2);
+    for (let i = 0; i < this.blocks.length; i++) this.enter(this.blocks[i]!, i + 1);
+  }
+
+  private enter(block: Block, number: number): void {
+    const mask = this.table.length - 1;
+    let at = hash(block.column, block.row) & mask;
+    while (this.table[at] !== 0) at = (at + 1) & mask;
+    this.table[at] = number;
+  }
+}
+
+function hash(column: number, row: number): number {
+  const h = Math.imul(column, 0x9e3779b1) ^ Math.imul(row, 0x85ebca6b);
+  return h ^ (h >>> 15);
+}
