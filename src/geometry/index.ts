@@ -1,0 +1,18 @@
+export { headingBetween, headingDifference, RADIANS, wrapDifference, wrapHeading } from "./angle.js";
+export { polygonArea, signedArea } from "./area.js";
+export { boundsOf } from "./bounds.js";
+export { type CleanOptions, cleanLine } from "./clean-line.js";
+export { cleanRing } from "./clean-ring.js";
+export { type SegmentCrossing, segmentCrossing } from "./crossing.js";
+export { footOnSegment } from "./foot.js";
+export { pathLength, ringLength } from "./length.js";
+export { LineIndex } from "./line-index.js";
+export { type NearestOptions, type NearestPoint, nearestOnLine } from "./nearest.js";
+export { normalisePolygon } from "./normalise-polygon.js";
+export { type PointLocation, pointInPolygon } from "./point-in-polygon.js";
+export { PolygonIndex } from "./polygon-index.js";
+export { removeCollinear, type RemoveCollinearOptions } from "./remove-collinear.js";
+export { DUPLICATE_DISTANCE, removeDuplicates, type RemoveDuplicatesOptions } from "./remove-duplicates.js";
+export { removeSpikes, type RemoveSpikesOptions } from "./remove-spikes.js";
+export { side } from "./side.js";
+export type { Bounds, Line, Point, Polygon, Ring } from "./types.js";
