@@ -1,6 +1,6 @@
 import { popcount } from "./popcount.js";
 import type { QuadScan } from "./quad-scan.js";
-import { type Block, EMPTY, FULL, TILE_CELLS, type TileStore } from "./tile-store.js";
+import { EMPTY, FULL, TILE_CELLS, type TileStore } from "./tile-store.js";
 
 /** What one mark did, cells; owned by the record and overwritten by the next mark. */
 export interface MarkCounts {
@@ -15,8 +15,8 @@ export interface MarkCounts {
 /**
  * Set the cells of a quad in both planes and count.
  *
- * Work goes tile by tile within each band of rows, a 32-bit word at a time; bits are counted only where ground was
- * worked before.
+ * Work goes strip by strip of 32 columns within each band of rows, a word at a time; bits are counted only where ground
+ * was worked before.
  */
 export function markQuad(store: TileStore, quad: QuadScan, counts: MarkCounts): void {
   // hot: once a section and fix
@@ -25,96 +25,85 @@ export function markQuad(store: TileStore, quad: QuadScan, counts: MarkCounts): 
   counts.twice = 0;
   for (let first = quad.firstRow; first < quad.endRow; ) {
     const end = quad.band(first);
-    const tileRow = first >> 6;
-    const lastTile = (quad.endColumn - 1) >> 6;
-    for (let tileColumn = quad.firstColumn >> 6; tileColumn <= lastTile; tileColumn++) {
-      const block = store.make(tileColumn >> 4, tileRow >> 4);
-      const tile = ((tileRow & 15) << 4) | (tileColumn & 15);
-      markTile(store, block, tile, quad, first, end, tileColumn << 6, counts);
+    const lastStrip = (quad.endColumn - 1) >> 5;
+    for (let strip = quad.firstColumn >> 5; strip <= lastStrip; strip++) {
+      markStrip(store, strip, quad.from, quad.to, first, end, counts);
+      if (quad.forked) markStrip(store, strip, quad.from2, quad.to2, first, end, counts);
     }
     first = end;
   }
   if (counts.fresh + counts.twice > 0) store.revision++;
 }
 
-function markTile(
+/** Mark the rows of a band in one strip of a tile, 32 columns wide: one word a row, one after the other in memory. */
+function markStrip(
   store: TileStore,
-  block: Block,
-  tile: number,
-  quad: QuadScan,
+  strip: number,
+  fromColumn: Int32Array,
+  toColumn: Int32Array,
   first: number,
   end: number,
-  west: number,
   counts: MarkCounts,
 ): void {
-  const spans = quad.spans;
-  const used = quad.counts;
+  const tileRow = first >> 6;
+  const block = store.make(strip >> 5, tileRow >> 4);
+  const tile = ((tileRow & 15) << 4) | ((strip >> 1) & 15);
+  const west = strip << 5;
+  // index of the word of row `first`, from the slot's first word
+  const start = ((strip & 1) << 6) + (first & 63);
   let slot = block.worked[tile]!;
   let words = store.words(slot);
-  let offset = store.offset(slot);
+  let offset = store.offset(slot) + start;
   let twiceSlot = block.twice[tile]!;
   let twiceWords = store.words(twiceSlot);
-  let twiceOffset = store.offset(twiceSlot);
+  let twiceOffset = store.offset(twiceSlot) + start;
   let cells = 0;
   let again = 0;
   let twice = 0;
-  for (let row = first; row < end; row++) {
-    const at = (row - first) << 2;
-    const n = at + used[row - first]!;
-    for (let s = at; s < n; s += 2) {
-      let from = spans[s]! - west;
-      let to = spans[s + 1]! - west;
-      if (from < 0) from = 0;
-      if (to > 64) to = 64;
-      if (from >= to) continue;
-      cells += to - from;
-      // the one or two words of the row: bits from..to of 64
-      for (let half = from >> 5; half <= (to - 1) >> 5; half++) {
-        const low = from - (half << 5);
-        const high = to - (half << 5);
-        const mask = (low > 0 ? -1 << low : -1) & (high < 32 ? ~(-1 << high) : -1);
-        const word = ((row & 63) << 1) + half;
-        const old = words[offset + word]!;
-        const hit = old & mask;
-        if (hit !== mask) {
-          if (slot === EMPTY) {
-            slot = store.newSlot();
-            block.worked[tile] = slot;
-            words = store.words(slot);
-            offset = store.offset(slot);
-          }
-          words[offset + word] = old | mask;
-        }
-        if (hit === 0) continue;
-        again += popcount(hit);
-        const oldTwice = twiceWords[twiceOffset + word]!;
-        const newTwice = hit & ~oldTwice;
-        if (newTwice === 0) continue;
-        if (twiceSlot === EMPTY) {
-          twiceSlot = store.newSlot();
-          block.twice[tile] = twiceSlot;
-          twiceWords = store.words(twiceSlot);
-          twiceOffset = store.offset(twiceSlot);
-        }
-        twiceWords[twiceOffset + word] = oldTwice | hit;
-        twice += popcount(newTwice);
+  const rows = end - first;
+  for (let r = 0; r < rows; r++) {
+    const from = Math.max(fromColumn[r]! - west, 0);
+    const to = Math.min(toColumn[r]! - west, 32);
+    if (from >= to) continue;
+    cells += to - from;
+    const mask = (-1 << from) & (-1 >>> (32 - to));
+    const old = words[offset + r]!;
+    const hit = old & mask;
+    if (hit !== mask) {
+      if (slot === EMPTY) {
+        slot = store.newSlot();
+        block.worked[tile] = slot;
+        words = store.words(slot);
+        offset = store.offset(slot) + start;
       }
+      words[offset + r] = old | mask;
     }
+    if (hit === 0) continue;
+    again += popcount(hit);
+    const oldTwice = twiceWords[twiceOffset + r]!;
+    const newTwice = hit & ~oldTwice;
+    if (newTwice === 0) continue;
+    if (twiceSlot === EMPTY) {
+      twiceSlot = store.newSlot();
+      block.twice[tile] = twiceSlot;
+      twiceWords = store.words(twiceSlot);
+      twiceOffset = store.offset(twiceSlot) + start;
+    }
+    twiceWords[twiceOffset + r] = oldTwice | hit;
+    twice += popcount(newTwice);
   }
-  if (cells === 0) return;
   const fresh = cells - again;
   counts.fresh += fresh;
   counts.again += again;
   counts.twice += twice;
   if (fresh + twice === 0) return;
   block.revision[tile] = store.revision + 1;
-  settle(store, block.worked, block.workedCells, tile, fresh);
-  settle(store, block.twice, block.twiceCells, tile, twice);
+  if (fresh > 0) settle(store, block.worked, block.workedCells, tile, fresh);
+  if (twice > 0) settle(store, block.twice, block.twiceCells, tile, twice);
 }
 
 /** Bring a tile's count up to date; a tile that has become full gives its words back. */
 function settle(store: TileStore, slots: Int32Array, cells: Uint16Array, tile: number, added: number): void {
-  if (added === 0) return;
   const count = cells[tile]! + added;
   cells[tile] = count;
   if (count < TILE_CELLS) return;
@@ -134,11 +123,12 @@ export function countQuad(store: TileStore, quad: QuadScan, counts: MarkCounts):
   for (let first = quad.firstRow; first < quad.endRow; ) {
     const end = quad.band(first);
     cells += quad.cells;
-    const tileRow = first >> 6;
-    const lastTile = (quad.endColumn - 1) >> 6;
-    for (let tileColumn = quad.firstColumn >> 6; tileColumn <= lastTile; tileColumn++) {
-      const slot = store.workedSlot(tileColumn, tileRow);
-      if (slot !== EMPTY) again += countTile(store, slot, quad, first, end, tileColumn << 6);
+    const lastStrip = (quad.endColumn - 1) >> 5;
+    for (let strip = quad.firstColumn >> 5; strip <= lastStrip; strip++) {
+      const slot = store.workedSlot(strip >> 1, first >> 6);
+      if (slot === EMPTY) continue;
+      again += countStrip(store, slot, strip, quad.from, quad.to, first, end);
+      if (quad.forked) again += countStrip(store, slot, strip, quad.from2, quad.to2, first, end);
     }
     first = end;
   }
@@ -147,34 +137,26 @@ export function countQuad(store: TileStore, quad: QuadScan, counts: MarkCounts):
   counts.twice = 0;
 }
 
-function countTile(store: TileStore, slot: number, quad: QuadScan, first: number, end: number, west: number): number {
+function countStrip(
+  store: TileStore,
+  slot: number,
+  strip: number,
+  fromColumn: Int32Array,
+  toColumn: Int32Array,
+  first: number,
+  end: number,
+): number {
   const words = store.words(slot);
-  const offset = store.offset(slot);
-  const spans = quad.spans;
-  const used = quad.counts;
+  const offset = store.offset(slot) + ((strip & 1) << 6) + (first & 63);
+  const west = strip << 5;
+  const rows = end - first;
   let again = 0;
-  for (let row = first; row < end; row++) {
-    const at = (row - first) << 2;
-    const n = at + used[row - first]!;
-    for (let s = at; s < n; s += 2) {
-      let from = spans[s]! - west;
-      let to = spans[s + 1]! - west;
-      if (from < 0) from = 0;
-      if (to > 64) to = 64;
-      if (from >= to) continue;
-      if (slot === FULL) {
-        again += to - from;
-        continue;
-      }
-      for (let half = from >> 5; half <= (to - 1) >> 5; half++) {
-        const low = from - (half << 5);
-        const high = to - (half << 5);
-        const mask = (low > 0 ? -1 << low : -1) & (high < 32 ? ~(-1 << high) : -1);
-        const hit = words[offset + ((row & 63) << 1) + half]! & mask;
-        if (hit === -1) again += 32;
-        else if (hit !== 0) again += popcount(hit);
-      }
-    }
+  for (let r = 0; r < rows; r++) {
+    const from = Math.max(fromColumn[r]! - west, 0);
+    const to = Math.min(toColumn[r]! - west, 32);
+    if (from >= to) continue;
+    const hit = words[offset + r]! & (-1 << from) & (-1 >>> (32 - to));
+    if (hit !== 0) again += popcount(hit);
   }
   return again;
 }

@@ -17,10 +17,16 @@ export class QuadScan {
   firstRow = 0;
   /** row after its last */
   endRow = 0;
-  /** columns at which a row goes in and out, four places a row of the band, ascending */
-  readonly spans: Int32Array = new Int32Array(BAND * 4);
-  /** how many of the four places are used: 0, 2 or 4 */
-  readonly counts: Int32Array = new Int32Array(BAND);
+  /** first column inside, by row of the band */
+  readonly from: Int32Array = new Int32Array(BAND);
+  /** column after the last one inside, by row of the band; not above `from` where the row has none */
+  readonly to: Int32Array = new Int32Array(BAND);
+  /** the second run of a row, as of a bow-tie or a concave quad; valid while `forked` */
+  readonly from2: Int32Array = new Int32Array(BAND);
+  /** see `from2` */
+  readonly to2: Int32Array = new Int32Array(BAND);
+  /** whether a row of the band may have a second run */
+  forked = false;
   /** first column of the band */
   firstColumn = 0;
   /** column after its last */
@@ -30,6 +36,9 @@ export class QuadScan {
 
   private readonly scaled = new Float64Array(8);
   private readonly rows = new Int32Array(4);
+  private readonly crossings = new Int32Array(BAND * 4);
+  private readonly crossed = new Int32Array(BAND);
+  private turn = 0;
 
   /**
    * Take the corners over.
@@ -58,6 +67,7 @@ export class QuadScan {
     }
     const inReach = minX > -CELL_LIMIT && maxX < CELL_LIMIT && minY > -CELL_LIMIT && maxY < CELL_LIMIT;
     if (!(inReach && maxX - minX <= extent && maxY - minY <= extent)) return false;
+    this.turn = turnOf(c);
     for (let i = 0; i < 4; i++) this.rows[i] = firstRowAt(c[2 * i + 1]!);
     this.firstRow = firstRowAt(minY);
     this.endRow = firstRowAt(maxY);
@@ -71,51 +81,116 @@ export class QuadScan {
    */
   band(first: number): number {
     const end = Math.min(this.endRow, (first | (BAND - 1)) + 1);
+    this.forked = this.turn === 0;
+    if (this.turn === 0) this.scanAny(first, end);
+    else this.scanConvex(first, end);
+    return end;
+  }
+
+  /** A convex quad: its edges of one direction bound the rows in the west, those of the other in the east. */
+  private scanConvex(first: number, end: number): void {
+    // hot: nearly every quad
     const c = this.scaled;
-    const counts = this.counts;
-    const spans = this.spans;
-    for (let r = 0; r < end - first; r++) counts[r] = 0;
-    for (let i = 0; i < 8; i += 2) {
-      const j = (i + 2) & 7;
-      const up = c[i + 1]! < c[j + 1]!;
+    const rows = this.rows;
+    let firstColumn = CELL_LIMIT;
+    let endColumn = -CELL_LIMIT;
+    let cells = 0;
+    for (let i = 0; i < 4; i++) {
+      const j = (i + 1) & 3;
+      const up = c[2 * i + 1]! < c[2 * j + 1]!;
       const low = up ? i : j;
       const high = up ? j : i;
-      const from = Math.max(first, this.rows[low >> 1]!);
-      const to = Math.min(end, this.rows[high >> 1]!);
-      if (from >= to) continue;
-      const x = c[low]!;
-      const y = c[low + 1]!;
+      const begin = Math.max(first, rows[low]!);
+      const stop = Math.min(end, rows[high]!);
+      if (begin >= stop) continue;
+      const x = c[2 * low]!;
+      const y = c[2 * low + 1]!;
+      const slope = (c[2 * high]! - x) / (c[2 * high + 1]! - y);
+      const east = up === this.turn > 0;
+      const columns = east ? this.to : this.from;
+      let sum = 0;
+      for (let row = begin; row < stop; row++) {
+        const column = Math.ceil(x + (row + SAMPLE_Y - y) * slope - SAMPLE_X);
+        columns[row - first] = column;
+        sum += column;
+      }
+      // an edge is monotone: its extremes are its ends
+      const head = columns[begin - first]!;
+      const tail = columns[stop - 1 - first]!;
+      if (east) {
+        cells += sum;
+        endColumn = Math.max(endColumn, head, tail);
+      } else {
+        cells -= sum;
+        firstColumn = Math.min(firstColumn, head, tail);
+      }
+    }
+    this.firstColumn = firstColumn;
+    this.endColumn = endColumn;
+    this.cells = cells;
+  }
+
+  /** Any quad: two or four crossings a row, sorted. */
+  private scanAny(first: number, end: number): void {
+    const c = this.scaled;
+    const crossings = this.crossings;
+    const crossed = this.crossed;
+    for (let r = 0; r < end - first; r++) crossed[r] = 0;
+    for (let i = 0; i < 4; i++) {
+      const j = (i + 1) & 3;
+      const up = c[2 * i + 1]! < c[2 * j + 1]!;
+      const low = up ? i : j;
+      const high = up ? j : i;
+      const begin = Math.max(first, this.rows[low]!);
+      const stop = Math.min(end, this.rows[high]!);
+      if (begin >= stop) continue;
+      const x = c[2 * low]!;
+      const y = c[2 * low + 1]!;
       // finite: a sample lies between the ends, and none is nearer to 0 than half a cell, where doubles are 5e-17 apart
-      const slope = (c[high]! - x) / (c[high + 1]! - y);
-      for (let row = from; row < to; row++) {
+      const slope = (c[2 * high]! - x) / (c[2 * high + 1]! - y);
+      for (let row = begin; row < stop; row++) {
         const r = row - first;
-        const n = counts[r]!;
-        spans[(r << 2) + n] = Math.ceil(x + (row + SAMPLE_Y - y) * slope - SAMPLE_X);
-        counts[r] = n + 1;
+        crossings[(r << 2) + crossed[r]!] = Math.ceil(x + (row + SAMPLE_Y - y) * slope - SAMPLE_X);
+        crossed[r] = crossed[r]! + 1;
       }
     }
     let firstColumn = CELL_LIMIT;
     let endColumn = -CELL_LIMIT;
     let cells = 0;
     for (let r = 0; r < end - first; r++) {
-      const n = counts[r]!;
-      if (n === 0) continue;
       const at = r << 2;
-      if (n === 4) sortFour(spans, at);
-      else if (spans[at]! > spans[at + 1]!) swap(spans, at, at + 1);
-      const a = spans[at]!;
-      const b = spans[at + n - 1]!;
-      if (a === b) continue;
-      cells += b - a;
-      if (n === 4) cells -= spans[at + 2]! - spans[at + 1]!;
-      if (a < firstColumn) firstColumn = a;
-      if (b > endColumn) endColumn = b;
+      const n = crossed[r]!;
+      // places that no edge crossed make an empty run at the last column
+      for (let k = n; k < 4; k++) crossings[at + k] = CELL_LIMIT;
+      sortFour(crossings, at);
+      this.from[r] = crossings[at]!;
+      this.to[r] = crossings[at + 1]!;
+      this.from2[r] = crossings[at + 2]!;
+      this.to2[r] = crossings[at + 3]!;
+      if (n === 0) continue;
+      cells += this.to[r]! - this.from[r]! + this.to2[r]! - this.from2[r]!;
+      firstColumn = Math.min(firstColumn, this.from[r]!);
+      endColumn = Math.max(endColumn, n === 4 ? this.to2[r]! : this.to[r]!);
     }
     this.firstColumn = firstColumn;
     this.endColumn = endColumn;
     this.cells = cells;
-    return end;
   }
+}
+
+/** 1 for a convex quad walked counter-clockwise, -1 for one walked clockwise, 0 for any other. */
+function turnOf(c: Float64Array): number {
+  let left = 0;
+  let right = 0;
+  for (let i = 0; i < 8; i += 2) {
+    const j = (i + 2) & 7;
+    const k = (i + 4) & 7;
+    const turn = (c[j]! - c[i]!) * (c[k + 1]! - c[j + 1]!) - (c[j + 1]! - c[i + 1]!) * (c[k]! - c[j]!);
+    if (turn > 0) left++;
+    else if (turn < 0) right++;
+  }
+  if (left === 4) return 1;
+  return right === 4 ? -1 : 0;
 }
 
 function swap(spans: Int32Array, i: number, j: number): void {

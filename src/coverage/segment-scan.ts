@@ -41,7 +41,7 @@ export function workedAlong(store: TileStore, ends: Float64Array, scale: number,
   let slot = store.workedSlot(tileColumn, tileRow);
   let words = store.words(slot);
   let offset = store.offset(slot);
-  let on = (words[offset + ((row & 63) << 1) + ((column >> 5) & 1)]! >>> (column & 31)) & 1;
+  let on = (words[offset + ((column & 32) << 1) + (row & 63)]! >>> (column & 31)) & 1;
   let since = 0;
   let worked = 0;
   for (let steps = Math.abs(endColumn - column) + Math.abs(endRow - row); steps > 0; steps--) {
@@ -61,7 +61,7 @@ export function workedAlong(store: TileStore, ends: Float64Array, scale: number,
       words = store.words(slot);
       offset = store.offset(slot);
     }
-    const now = (words[offset + ((row & 63) << 1) + ((column >> 5) & 1)]! >>> (column & 31)) & 1;
+    const now = (words[offset + ((column & 32) << 1) + (row & 63)]! >>> (column & 31)) & 1;
     if (now === on) continue;
     if (on === 1) worked += at - since;
     else since = at;

@@ -1,6 +1,4 @@
-/** Cells along one side of a tile; a row of a tile is two 32-bit words. */
-export const TILE = 64;
-/** Words of one tile. */
+/** Words of one tile of 64 x 64 cells: the 64 rows of its western 32 columns, then those of its eastern ones. */
 export const TILE_WORDS = 128;
 /** Cells of one tile. */
 export const TILE_CELLS = 4096;
