@@ -1,0 +1,329 @@
+import { wrapDifference, wrapHeading } from "../geometry/angle.js";
+import { type CheckedOptions, checkOptions, type FollowerOptions, HYSTERESIS_SHARE } from "./follower-options.js";
+import { checkSnapshot, type FollowerSnapshot } from "./follower-snapshot.js";
+import { type GuidancePattern, guidancePattern } from "./guidance-pattern.js";
+import { blankState, clearState, type GuidanceState, type WritableState } from "./guidance-state.js";
+import {
+  ALONG,
+  ALONG_X,
+  ALONG_Y,
+  ERROR,
+  HEADING,
+  LINE_HEADING,
+  type LineLocator,
+  SLOTS,
+  StraightLocator,
+  X,
+  Y,
+} from "./line-locator.js";
+import { PassChoice } from "./pass-choice.js";
+import { PassEnds } from "./pass-ends.js";
+
+/** Farthest coordinate taken for a position, metres: more than twice the way round the Earth. */
+const FARTHEST = 1e8;
+
+// slots of what comes in, until it is found good
+const IN_X = SLOTS;
+const IN_Y = SLOTS + 1;
+const IN_HEADING = SLOTS + 2;
+
+/**
+ * Follows a machine over the passes of a pattern, live.
+ *
+ * Every call takes what it is given: bad numbers give a state that says so, nothing throws, nothing is allocated. Each call
+ * returns the one state object that the follower owns. Cross-track error and stations are exact within 1e-9 m in the plane,
+ * whichever pass; against the geodesic on the ellipsoid within 0.1 mm when the frame's origin is within 4 km
+ * (`tests/guidance/geodesic.test.ts`).
+ *
+ * @example
+ * ```ts
+ * const follower = new PassFollower(guidancePattern(straightLine([0, 0], [0, 400]), { swathWidth: 24 }));
+ * const state = follower.update(24.3, 100, 1.5, false);
+ * console.log(state.pass, state.crossTrackError.toFixed(2), state.steer); // 1 0.30 left
+ * ```
+ */
+export class PassFollower {
+  /** the state, as the last call left it */
+  readonly state: GuidanceState;
+
+  readonly #state: WritableState = blankState();
+  readonly #options: CheckedOptions;
+  readonly #numbers = new Float64Array(SLOTS + 3);
+  readonly #choice = new PassChoice();
+  readonly #ends: PassEnds;
+  #pattern: GuidancePattern | null = null;
+  #locator: LineLocator | undefined;
+  #located = false;
+  #headed = false;
+  #faced = false;
+  #same = true;
+  #reversing = false;
+
+  /**
+   * @param pattern - from `guidancePattern`, or null as long as there is none
+   * @param options - margins, tolerance, field
+   * @throws {@link FeeringError} for a damaged pattern (see `guidancePattern`), a setting out of its range, a polygon that is none
+   */
+  constructor(pattern: GuidancePattern | null, options: FollowerOptions = {}) {
+    this.state = this.#state;
+    this.#options = checkOptions(options);
+    this.#ends = new PassEnds(options.field);
+    this.usePattern(pattern);
+  }
+
+  /** The pattern followed, null where there is none. */
+  get pattern(): GuidancePattern | null {
+    return this.#pattern;
+  }
+
+  /**
+   * Take a new position.
+   *
+   * @param x - metres east in the pattern's frame
+   * @param y - metres north
+   * @param heading - where the nose points, degrees clockwise from the frame's north, also while reversing; NaN where unknown
+   * @param reversing - whether the machine goes backwards; default false
+   * @returns the follower's own state, overwritten by its next call
+   */
+  update(x: number, y: number, heading: number, reversing = false): GuidanceState {
+    // short, to be compiled into its caller: else the numbers would be boxed on their way here
+    const numbers = this.#numbers;
+    numbers[IN_X] = x;
+    numbers[IN_Y] = y;
+    numbers[IN_HEADING] = heading;
+    this.#take(reversing);
+    return this.#state;
+  }
+
+  /**
+   * Stay on a pass, however near others are, until {@link PassFollower.release}.
+   *
+   * @param pass - its number; the nearest that the pattern allows is taken. What is no whole number changes nothing. Default:
+   * the pass followed now, or the first one found
+   * @returns the state, with the error from that pass
+   */
+  hold(pass?: number): GuidanceState {
+    if (pass === undefined) this.#choice.held = true;
+    else if (Number.isSafeInteger(pass) && this.#pattern !== null) this.#choice.hold(pass);
+    return this.#refresh();
+  }
+
+  /**
+   * Go to a pass counted from the one followed now, and hold it.
+   *
+   * @param count - how many numbers further, right positive in the line's own direction; default 1
+   * @returns the state, with the error from that pass; unchanged before the first position
+   */
+  skip(count = 1): GuidanceState {
+    return this.#choice.chosen ? this.hold(this.#choice.pass + count) : this.#state;
+  }
+
+  /**
+   * Follow the nearest pass again.
+   *
+   * @returns the state
+   */
+  release(): GuidanceState {
+    this.#choice.held = false;
+    return this.#refresh();
+  }
+
+  /**
+   * Follow another pattern, or a changed one: the same line shifted or renumbered keeps the pass under the machine, held or
+   * not; another line, or another swath width, is begun anew.
+   *
+   * @param pattern - from `guidancePattern`, or null for none
+   * @returns the state
+   * @throws {@link FeeringError} for a damaged pattern, see `guidancePattern`; the old one is then kept
+   */
+  usePattern(pattern: GuidancePattern | null): GuidanceState {
+    const state = this.#state;
+    if (pattern === null) {
+      this.#pattern = null;
+      this.#choice.forget();
+      clearState(state);
+      return state;
+    }
+    const checked = guidancePattern(pattern.line, pattern);
+    const choice = this.#choice;
+    choice.usePattern(checked, this.#options.passHysteresis ?? HYSTERESIS_SHARE * checked.swathWidth);
+    this.#ends.usePattern(checked);
+    this.#locator = new StraightLocator(checked);
+    this.#pattern = checked;
+    // a line begun anew is faced anew
+    if (!choice.chosen) {
+      this.#faced = false;
+      this.#same = true;
+    }
+    if (state.status === "no-line") state.status = "invalid";
+    return this.#refresh();
+  }
+
+  /**
+   * The point on the pass ahead of the machine's foot, for a distance that changes with speed.
+   *
+   * @param distance - metres in direction of travel, negative for behind
+   * @param out - takes east and north, metres
+   * @param offset - where in `out`; default 0
+   * @returns false, with `out` left alone, before the first position or for a distance that is no number
+   */
+  pointAhead(distance: number, out: Float64Array, offset = 0): boolean {
+    const state = this.#state;
+    const numbers = this.#numbers;
+    if (this.#pattern === null || !this.#located || !Number.isFinite(distance)) return false;
+    const step = state.travelSameDirection ? distance : -distance;
+    out[offset] = state.footX + step * numbers[ALONG_X]! + 0;
+    out[offset + 1] = state.footY + step * numbers[ALONG_Y]! + 0;
+    return true;
+  }
+
+  /**
+   * What the follower remembers, to be put away.
+   *
+   * @returns a plain object, nothing shared with the follower
+   */
+  snapshot(): FollowerSnapshot {
+    return {
+      version: 1,
+      status: this.#state.status,
+      kept: this.#state.kept,
+      pass: this.#choice.chosen ? this.#choice.pass : null,
+      passHeld: this.#choice.held,
+      sameDirection: this.#faced ? this.#same : null,
+      reversing: this.#reversing,
+      position: this.#located ? [this.#numbers[X]!, this.#numbers[Y]!] : null,
+      heading: this.#headed ? this.#numbers[HEADING]! : null,
+    };
+  }
+
+  /**
+   * A follower that goes on where another left off; with the same pattern and settings every later state is the same.
+   *
+   * @param snapshot - from {@link PassFollower.snapshot}, straight or by way of JSON
+   * @param pattern - as for the constructor
+   * @param options - as for the constructor
+   * @returns a new follower, its state as it was
+   * @throws {@link FeeringError} `bad-snapshot` for a damaged one, else as the constructor
+   */
+  static restore(
+    snapshot: FollowerSnapshot,
+    pattern: GuidancePattern | null,
+    options: FollowerOptions = {},
+  ): PassFollower {
+    const { status, kept, pass, passHeld, sameDirection, reversing, position, heading } = checkSnapshot(snapshot);
+    const follower = new PassFollower(pattern, options);
+    follower.#reversing = reversing;
+    follower.#choice.held = passHeld;
+    if (position !== null) {
+      follower.#numbers[X] = position[0];
+      follower.#numbers[Y] = position[1];
+      follower.#located = true;
+    }
+    if (heading !== null) {
+      follower.#numbers[HEADING] = heading;
+      follower.#headed = true;
+    }
+    if (pattern === null) {
+      follower.#state.passHeld = passHeld;
+      return follower;
+    }
+    if (pass !== null) {
+      follower.#choice.pass = follower.#choice.allowed(pass);
+      follower.#choice.chosen = true;
+    }
+    if (sameDirection !== null) {
+      follower.#same = sameDirection;
+      follower.#faced = true;
+    }
+    follower.#refresh();
+    follower.#state.status = status === "no-line" ? "invalid" : status;
+    follower.#state.kept = kept;
+    return follower;
+  }
+
+  // sort out what of the input is good, and say so
+  #take(reversing: boolean): void {
+    const numbers = this.#numbers;
+    const state = this.#state;
+    const x = numbers[IN_X]!;
+    const y = numbers[IN_Y]!;
+    const heading = numbers[IN_HEADING]!;
+    // NaN fails both comparisons
+    const placed = Math.abs(x) <= FARTHEST && Math.abs(y) <= FARTHEST;
+    if (placed) {
+      numbers[X] = x;
+      numbers[Y] = y;
+      this.#located = true;
+      this.#reversing = reversing;
+      if (Number.isFinite(heading)) {
+        numbers[HEADING] = wrapHeading(heading);
+        this.#headed = true;
+      }
+    }
+    if (this.#pattern === null) return;
+    if (!placed) {
+      state.status = "invalid";
+      state.kept = this.#choice.chosen && this.#located;
+      return;
+    }
+    state.status = Number.isFinite(heading) ? "ok" : "no-heading";
+    state.kept = state.status !== "ok" && this.#headed;
+    this.#compute();
+  }
+
+  // the state again after an operator's verb, from the last good input
+  #refresh(): GuidanceState {
+    this.#state.passHeld = this.#choice.held;
+    if (this.#choice.chosen) this.#state.pass = this.#choice.pass;
+    if (this.#pattern !== null && this.#located) this.#compute();
+    return this.#state;
+  }
+
+  #compute(): void {
+    const state = this.#state;
+    const numbers = this.#numbers;
+    const choice = this.#choice;
+    this.#locator!.locate(numbers);
+    choice.choose(numbers);
+    const error = numbers[ERROR]!;
+    const ux = numbers[ALONG_X]!;
+    const uy = numbers[ALONG_Y]!;
+    state.pass = choice.pass;
+    state.passHeld = choice.held;
+    state.beyondPattern = choice.beyond;
+    state.crossTrackError = error;
+    state.distanceAlong = numbers[ALONG]! + 0;
+    state.passHeading = numbers[LINE_HEADING]!;
+    state.footX = numbers[X]! - error * uy + 0;
+    state.footY = numbers[Y]! + error * ux + 0;
+    if (this.#headed) this.#face();
+    const travel = this.#same !== this.#reversing;
+    const ahead = travel ? this.#options.lookAheadDistance : -this.#options.lookAheadDistance;
+    state.travelSameDirection = travel;
+    state.aheadX = state.footX + ahead * ux + 0;
+    state.aheadY = state.footY + ahead * uy + 0;
+    const distance = Math.abs(error);
+    const onLine = distance <= this.#options.onLineTolerance;
+    state.steerDistance = distance;
+    state.onLine = onLine;
+    if (!this.#faced) state.steer = "none";
+    else if (onLine) state.steer = "straight";
+    else state.steer = error > 0 === this.#same ? "left" : "right";
+    this.#ends.measure(state);
+  }
+
+  // which way the nose points along the line; near square to it, the same way as before
+  #face(): void {
+    const state = this.#state;
+    const turned = wrapDifference(this.#numbers[HEADING]! - this.#numbers[LINE_HEADING]!);
+    const off = Math.abs(turned);
+    const band = this.#options.directionHysteresis;
+    if (!this.#faced) this.#same = off <= 90;
+    else if (this.#same) this.#same = off <= 90 + band;
+    else this.#same = off < 90 - band;
+    this.#faced = true;
+    state.sameDirection = this.#same;
+    state.headingError = turned;
+    state.drivingHeadingError = this.#same ? turned : wrapDifference(turned + 180);
+  }
+}

@@ -1,0 +1,70 @@
+import { requireNumber } from "../errors/require.js";
+import type { Line, Point, Polygon } from "../geometry/types.js";
+import { FieldClip } from "./field-clip.js";
+import { type GuidancePattern, requireInteger } from "./guidance-pattern.js";
+import { highestPass, lowestPass, passOffset } from "./pass-number.js";
+import { firstStation, lastStation, patternAxis, type StraightAxis } from "./straight-axis.js";
+
+/** Settings of {@link passLine}. */
+export interface PassLineOptions {
+  /** keep what lies inside these polygons; their edges count as inside; rings in either winding, holes cut out. Default: no clipping */
+  readonly within?: readonly Polygon[];
+  /** how far a pass runs on past A and B where the pattern extends it, metres; default 1000 m without `within`, with it as far as the polygons reach */
+  readonly length?: number;
+}
+
+/** How far an extended end runs where nothing bounds it, metres. */
+const DEFAULT_LENGTH = 1000;
+
+/**
+ * A pass as explicit lines.
+ *
+ * A pass that the pattern does not have (beyond its propagation), or that misses every polygon, gives an empty list.
+ * Pieces shorter than 1 µm and gaps shorter than that are left out; a corner of a polygon within 1 µm of the pass counts as
+ * on it. A boundary that crosses itself counts as inside wherever it is wound round: check it first.
+ *
+ * @param pattern - from `guidancePattern`
+ * @param pass - its number, integer
+ * @param options - clipping and length
+ * @returns lines of two points in the line's own direction, sorted along it; ends within 1e-9 m of the edge's crossing
+ * @throws {@link FeeringError} `not-finite` or `out-of-range` for a bad number or length; `too-few-points`, `not-finite` or
+ * `degenerate` for a ring that is none
+ * @example
+ * ```ts
+ * const pieces = passLine(pattern, 3, { within: [field] });
+ * ```
+ */
+export function passLine(pattern: GuidancePattern, pass: number, options: PassLineOptions = {}): Line[] {
+  const number = requireInteger(pass, "pass");
+  const { within } = options;
+  const reach =
+    options.length === undefined
+      ? within === undefined
+        ? DEFAULT_LENGTH
+        : Number.POSITIVE_INFINITY
+      : requireNumber(options.length, "options.length", { above: 0 });
+  const clip = within === undefined ? undefined : new FieldClip(within, "options.within");
+  if (number < lowestPass(pattern) || number > highestPass(pattern)) return [];
+
+  const axis = patternAxis(pattern);
+  const right = passOffset(pattern, number);
+  const end = axis.length === Number.POSITIVE_INFINITY ? 0 : axis.length;
+  const first = Math.max(firstStation(pattern), -reach);
+  const last = Math.min(lastStation(pattern, axis), end + reach);
+  if (clip === undefined) return [[pointAt(axis, first, right), pointAt(axis, last, right)]];
+  clip.cut(
+    Float64Array.of(axis.x + right * axis.alongY, axis.y - right * axis.alongX, axis.alongX, axis.alongY, first, last),
+  );
+  const lines: Line[] = [];
+  for (let i = 0; i < clip.count; i++) {
+    lines.push([pointAt(axis, clip.pieces[2 * i]!, right), pointAt(axis, clip.pieces[2 * i + 1]!, right)]);
+  }
+  return lines;
+}
+
+function pointAt(axis: StraightAxis, station: number, right: number): Point {
+  return [
+    axis.x + station * axis.alongX + right * axis.alongY + 0,
+    axis.y + station * axis.alongY - right * axis.alongX + 0,
+  ];
+}

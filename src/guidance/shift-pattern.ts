@@ -1,0 +1,68 @@
+import { requireNumber, requirePoint } from "../errors/require.js";
+import type { Point } from "../geometry/types.js";
+import { checkShift, type GuidancePattern, type PatternShift, requireInteger } from "./guidance-pattern.js";
+import { nearestPass, passOffset } from "./pass-number.js";
+import { patternAxis, rightOf } from "./straight-axis.js";
+
+/**
+ * Move a whole pattern against drift; the line itself stays as it was recorded.
+ *
+ * The shift given takes the place of the one before, so `{ east: 0, north: 0 }` takes it back entirely.
+ *
+ * @param pattern - left as it is
+ * @param shift - metres east and north in the frame
+ * @returns the moved pattern, with the same line in it
+ * @throws {@link FeeringError} `not-finite` or `out-of-range` (more than 1000 km) for a bad shift
+ * @example
+ * ```ts
+ * const today = shiftPattern(pattern, { east: 0.12, north: -0.05 });
+ * ```
+ */
+export function shiftPattern(pattern: GuidancePattern, shift: PatternShift): GuidancePattern {
+  return { ...pattern, shift: checkShift(shift, "shift") };
+}
+
+/** Which way {@link nudgePattern} counts its distance. */
+export interface NudgeOptions {
+  /** whether right is the right of the line's own direction (true, the default), or of a driver who faces from B to A (false): hand in `GuidanceState.sameDirection` */
+  readonly sameDirection?: boolean;
+}
+
+/**
+ * Move a pattern sideways by a distance, on top of the shift that it has.
+ *
+ * @param pattern - left as it is
+ * @param distance - metres square to the line, right positive
+ * @param options - whose right is meant
+ * @returns the moved pattern; its shift is again one east and north, fit for any other line of the same day
+ * @throws {@link FeeringError} `not-finite` for a bad distance, `out-of-range` when the whole shift is more than 1000 km
+ */
+export function nudgePattern(pattern: GuidancePattern, distance: number, options: NudgeOptions = {}): GuidancePattern {
+  const right = requireNumber(distance, "distance") * (options.sameDirection === false ? -1 : 1);
+  const axis = patternAxis(pattern);
+  return shiftPattern(pattern, {
+    east: pattern.shift.east + right * axis.alongY,
+    north: pattern.shift.north - right * axis.alongX,
+  });
+}
+
+/** Which pass {@link shiftPatternTo} brings to the point. */
+export interface ShiftToOptions {
+  /** number of the pass; default the one nearest to the point */
+  readonly pass?: number;
+}
+
+/**
+ * Move a pattern sideways so that a pass runs through a point: the old wheel mark that the machine stands on, say.
+ *
+ * @param pattern - left as it is
+ * @param point - metres
+ * @param options - which pass; by default the nearest, so that the move is half a swath at most
+ * @returns the moved pattern, within 1e-9 m
+ * @throws {@link FeeringError} `not-finite` for a bad point, `out-of-range` for a pass that is not whole
+ */
+export function shiftPatternTo(pattern: GuidancePattern, point: Point, options: ShiftToOptions = {}): GuidancePattern {
+  requirePoint(point, "point");
+  const pass = options.pass === undefined ? nearestPass(pattern, point) : requireInteger(options.pass, "options.pass");
+  return nudgePattern(pattern, rightOf(patternAxis(pattern), point[0], point[1]) - passOffset(pattern, pass));
+}
