@@ -1,0 +1,345 @@
+import { FeeringError, requireNumber } from "../errors/index.js";
+import { RADIANS, wrapDifference, wrapHeading } from "../geometry/angle.js";
+import type {
+  HeadingInput,
+  HeadingOptions,
+  HeadingReason,
+  HeadingSnapshot,
+  HeadingSource,
+  HeadingState,
+} from "./heading-state.js";
+import { Trail } from "./trail.js";
+import { TurnFilter } from "./turn-filter.js";
+
+/** A change of travel by more than this, or a course against the heading by more than this, is a reversal, degrees. */
+const REVERSED = 120;
+/** A course nearer to the heading than this is forward, degrees; between the two the sense stays as it was. */
+const FORWARD = 60;
+/** A course is smoothed over at least this way, metres: its noise grows as the speed falls. */
+const SMOOTHING_DISTANCE = 0.5;
+/** ... but not over more than this time, s. */
+const SMOOTHING_LIMIT = 3;
+/** A step quicker than this is no motion, m/s. */
+const FASTEST = 60;
+/** A turn is carried on through fixes without a course for this long, s. */
+const CARRIED = 1;
+/** After a gap longer than this a machine is taken to drive forwards again, s. */
+const FORGOTTEN = 10;
+/** No machine turns more tightly than this, 1/m. */
+const TIGHTEST = 1;
+
+type Writable<T> = { -readonly [K in keyof T]: T[K] };
+
+/**
+ * Heading, signed speed, yaw rate and curvature of a machine from its fixes.
+ *
+ * - The heading is the one of two antennas where the fix carries one; else the course over ground, turned round when the machine
+ *   reverses; where the receiver gives no course, the bearing over the last half metre. It is held at standstill.
+ * - Standing and moving have a hysteresis: moving from 0.3 m/s on, standing below 0.15 m/s.
+ * - Reversing: as the gear says where the host gives it. Else, with a heading of two antennas, by the course against it: more than 120 degrees
+ *   is backwards, less than 60 forwards. Else a course that comes out of a standstill more than 120 degrees away from the
+ *   course that went into it changes the sense of travel, and so does a course that turns by more than 120 degrees faster than any machine can.
+ *   After a gap of more than 10 s it is taken to drive forwards. The heading itself is never turned by 180 degrees. What this rule cannot see: a machine that turns on the spot while standing, and one
+ *   whose first motion of all is backwards; there, give the gear.
+ * - Lag of the yaw rate: twice the smoothing time while a turn grows, 0.6 s by default; none in a steady turn. At less than 1.7 m/s
+ *   without two antennas the smoothing takes half a metre of way instead.
+ *
+ * {@link HeadingEstimator.update} allocates nothing and never throws; all results stay finite.
+ *
+ * @example
+ * ```ts
+ * const estimator = new HeadingEstimator();
+ * estimator.update({ time: 0, x: 0, y: 0, speed: 2, course: 90 });
+ * const state = estimator.update({ time: 0.1, x: 0.2, y: 0, speed: 2, course: 90 });
+ * state.heading; // 90
+ * ```
+ */
+export class HeadingEstimator {
+  private readonly movingSpeed: number;
+  private readonly standstillSpeed: number;
+  private readonly minimumDistance: number;
+  private readonly smoothingTime: number;
+  private readonly maximumYawRate: number;
+  private readonly maximumGap: number;
+  private readonly antennaX: number;
+  private readonly antennaY: number;
+
+  private readonly state: Writable<HeadingState> = {
+    heading: 0,
+    source: "none",
+    reason: "no-course",
+    speed: 0,
+    yawRate: 0,
+    curvature: 0,
+    reversing: false,
+    moving: false,
+  };
+  private readonly filter = new TurnFilter();
+  private readonly trail = new Trail();
+  private started = false;
+  private time = 0;
+  private x = 0;
+  private y = 0;
+  // what the filter follows: 0 nothing, 1 the machine's heading, 2 its course (turned round in reverse)
+  private followed = 0;
+  private hasTravel = false;
+  // direction of travel when it was last known, and when
+  private travel = 0;
+  private travelTime = 0;
+  private stood = false;
+  private stoodAt = 0;
+
+  /**
+   * @param options - place of the antenna, thresholds, smoothing
+   * @throws `FeeringError` `not-finite` or `out-of-range` with the option's name
+   */
+  constructor(options: HeadingOptions = {}) {
+    this.movingSpeed = requireNumber(options.movingSpeed ?? 0.3, "options.movingSpeed", { above: 0 });
+    this.standstillSpeed = requireNumber(options.standstillSpeed ?? 0.15, "options.standstillSpeed", {
+      min: 0,
+      max: this.movingSpeed,
+    });
+    this.minimumDistance = requireNumber(options.minimumDistance ?? 0.5, "options.minimumDistance", { above: 0 });
+    this.smoothingTime = requireNumber(options.smoothingTime ?? 0.3, "options.smoothingTime", { above: 0, max: 10 });
+    this.maximumYawRate = requireNumber(options.maximumYawRate ?? 90, "options.maximumYawRate", { above: 0 });
+    this.maximumGap = requireNumber(options.maximumGap ?? 2, "options.maximumGap", { above: 0 });
+    this.antennaX = requireNumber(options.antenna?.x ?? 0, "options.antenna.x", { min: -100, max: 100 });
+    this.antennaY = requireNumber(options.antenna?.y ?? 0, "options.antenna.y", { min: -100, max: 100 });
+  }
+
+  /**
+   * Take a fix. Allocates nothing, never throws.
+   *
+   * @param input - time, antenna position and whatever else the fix carries
+   * @returns the estimator's own state object, overwritten by the next call
+   */
+  update(input: HeadingInput): HeadingState {
+    const time = input.time;
+    const x = input.x;
+    const y = input.y;
+    if (!Number.isFinite(time) || !Number.isFinite(x) || !Number.isFinite(y)) return this.hold("not-finite");
+    let gap = input.connected === false;
+    if (this.started) {
+      const dt = time - this.time;
+      // a fix slightly out of order is left out; a clock set back starts afresh
+      if (dt <= 0 && dt >= -this.maximumGap) return this.hold("time-order");
+      const step = Math.hypot(x - this.x, y - this.y);
+      if (!(dt > 0 && dt <= this.maximumGap) || step > FASTEST * dt + 1) gap = true;
+    }
+    if (gap) this.forgetMotion(time);
+    if (gap && Math.abs(time - this.time) > FORGOTTEN) this.state.reversing = false;
+    const first = gap || !this.started;
+    this.started = true;
+    this.time = time;
+    this.x = x;
+    this.y = y;
+    this.trail.push(time, x, y);
+    this.measure(input, first);
+    return this.state;
+  }
+
+  /**
+   * @returns a plain copy of the whole state, safe in JSON
+   */
+  snapshot(): HeadingSnapshot {
+    const f = this.filter;
+    return {
+      version: 1,
+      state: { ...this.state },
+      numbers: [
+        Number(this.started),
+        this.time,
+        this.x,
+        this.y,
+        this.followed,
+        Number(this.hasTravel),
+        this.travel,
+        this.travelTime,
+        Number(this.stood),
+        this.stoodAt,
+        Number(f.tracking),
+        f.angle,
+        f.rate,
+        f.time,
+      ],
+      trail: this.trail.toList(),
+    };
+  }
+
+  /**
+   * An estimator that goes on where a snapshot was taken, bit for bit.
+   *
+   * @param snapshot - from {@link HeadingEstimator.snapshot}
+   * @param options - the same options as before
+   * @returns a new estimator
+   * @throws `FeeringError` `bad-snapshot` when it is of another version or damaged
+   */
+  static restore(snapshot: HeadingSnapshot, options: HeadingOptions = {}): HeadingEstimator {
+    const given = snapshot as Partial<HeadingSnapshot> | null;
+    const n = given?.numbers;
+    const trail = given?.trail;
+    if (
+      given?.version !== 1 ||
+      !Array.isArray(n) ||
+      n.length !== 14 ||
+      !n.every(Number.isFinite) ||
+      !Array.isArray(trail) ||
+      trail.length % 3 !== 0 ||
+      !trail.every(Number.isFinite) ||
+      typeof given.state !== "object" ||
+      !Number.isFinite(given.state.heading) ||
+      !Number.isFinite(given.state.speed)
+    ) {
+      throw new FeeringError("bad-snapshot", "snapshot is damaged or not of version 1", {
+        argument: "snapshot",
+        value: given?.version,
+      });
+    }
+    const estimator = new HeadingEstimator(options);
+    Object.assign(estimator.state, snapshot.state);
+    estimator.started = n[0] === 1;
+    estimator.time = n[1] as number;
+    estimator.x = n[2] as number;
+    estimator.y = n[3] as number;
+    estimator.followed = n[4] as number;
+    estimator.hasTravel = n[5] === 1;
+    estimator.travel = n[6] as number;
+    estimator.travelTime = n[7] as number;
+    estimator.stood = n[8] === 1;
+    estimator.stoodAt = n[9] as number;
+    estimator.filter.tracking = n[10] === 1;
+    estimator.filter.angle = n[11] as number;
+    estimator.filter.rate = n[12] as number;
+    estimator.filter.time = n[13] as number;
+    estimator.trail.fromList(trail as number[]);
+    return estimator;
+  }
+
+  private hold(reason: HeadingReason): HeadingState {
+    const state = this.state;
+    if (state.source !== "none") state.source = "held";
+    state.reason = reason;
+    return state;
+  }
+
+  private forgetMotion(time: number): void {
+    this.trail.clear();
+    this.filter.reset();
+    this.followed = 0;
+    this.stood = false;
+    this.stoodAt = time;
+    // what the machine did in the gap is not known: nothing to compare the next course with
+    this.hasTravel = false;
+  }
+
+  private measure(input: HeadingInput, first: boolean): void {
+    const state = this.state;
+    const time = this.time;
+    const trail = this.trail;
+
+    let speed = input.speed ?? Number.NaN;
+    if (!Number.isFinite(speed)) speed = trail.measureSpeed(time, this.x, this.y) ? trail.speed : 0;
+    speed = Math.min(Math.abs(speed), FASTEST);
+    state.moving = speed >= (state.moving ? this.standstillSpeed : this.movingSpeed);
+
+    let course = Number.NaN;
+    let courseTime = time;
+    if (state.moving) {
+      const given = input.course ?? Number.NaN;
+      if (Number.isFinite(given)) course = wrapHeading(given);
+      else if (trail.measureCourse(time, this.x, this.y, this.minimumDistance, this.stoodAt)) {
+        course = wrapHeading(trail.course);
+        courseTime = trail.courseTime;
+      }
+    } else {
+      this.stood = true;
+      this.stoodAt = time;
+    }
+    const hasCourse = Number.isFinite(course);
+    const heading = input.heading ?? Number.NaN;
+    const hasHeading = Number.isFinite(heading);
+
+    this.decideSense(input.reversing, hasCourse, course, courseTime, hasHeading, heading);
+
+    let source: HeadingSource = state.source === "none" ? "none" : "held";
+    let reason: HeadingReason = first ? "gap" : state.moving ? "no-course" : "standstill";
+    if (hasHeading) {
+      this.follow(1, time, heading, this.smoothingTime);
+      source = "antennas";
+      reason = "measured";
+    } else if (hasCourse) {
+      const smoothing = Math.max(this.smoothingTime, Math.min(SMOOTHING_LIMIT, SMOOTHING_DISTANCE / speed));
+      this.follow(2, courseTime, state.reversing ? course + 180 : course, smoothing);
+      source = "course";
+      reason = "measured";
+    } else if (!state.moving || time - this.filter.time > CARRIED) {
+      this.filter.reset();
+    }
+    state.source = source;
+    state.reason = reason;
+    this.settle(speed, hasHeading, heading);
+  }
+
+  /** Whether the machine drives backwards. */
+  private decideSense(
+    gear: boolean | undefined,
+    hasCourse: boolean,
+    course: number,
+    courseTime: number,
+    hasHeading: boolean,
+    heading: number,
+  ): void {
+    const state = this.state;
+    if (gear !== undefined) state.reversing = gear;
+    else if (hasCourse && hasHeading) {
+      const against = Math.abs(wrapDifference(course - heading));
+      if (against > REVERSED) state.reversing = true;
+      else if (against < FORWARD) state.reversing = false;
+    } else if (hasCourse && this.hasTravel) {
+      const turned = Math.abs(wrapDifference(course - this.travel));
+      const tooQuick = turned > this.maximumYawRate * Math.max(0, courseTime - this.travelTime);
+      if (turned > REVERSED && (this.stood || tooQuick)) state.reversing = !state.reversing;
+    } else if (hasCourse && state.source !== "none") {
+      // after a gap only the held heading is left to tell, and only when it tells plainly
+      const against = Math.abs(wrapDifference(course - state.heading));
+      if (against < FORWARD) state.reversing = false;
+    }
+    if (hasCourse) {
+      this.hasTravel = true;
+      this.travel = course;
+      this.travelTime = courseTime;
+      this.stood = false;
+    }
+  }
+
+  /** Take an angle of the heading (1) or of the course (2) into the filter. */
+  private follow(what: number, time: number, angle: number, smoothing: number): void {
+    const filter = this.filter;
+    // heading and course differ by the drift on a slope: no turn may be read from the change-over
+    if (this.followed !== what && filter.tracking) filter.shift(time, angle);
+    else filter.update(time, angle, smoothing, this.maximumYawRate);
+    this.followed = what;
+  }
+
+  /** From what the antenna does to what the reference point does. */
+  private settle(speed: number, hasHeading: boolean, heading: number): void {
+    const state = this.state;
+    const filter = this.filter;
+    const rate = filter.tracking ? filter.rate : 0;
+    const omega = rate * RADIANS;
+    // velocity of the antenna in machine axes: ahead v - omega y, to the right omega x
+    const sideways = Math.max(-0.9 * speed, Math.min(0.9 * speed, omega * this.antennaX));
+    const ahead = Math.sqrt(speed * speed - sideways * sideways) * (state.reversing ? -1 : 1);
+    if (state.source === "antennas") state.heading = wrapHeading(heading);
+    else if (filter.tracking && this.followed === 1) state.heading = filter.at(this.time);
+    else if (filter.tracking) {
+      const slip = Math.atan2(state.reversing ? -sideways : sideways, Math.abs(ahead)) / RADIANS;
+      state.heading = wrapHeading(filter.at(this.time) - slip);
+    }
+    const signed = ahead + omega * this.antennaY;
+    state.speed = signed + 0;
+    state.yawRate = state.moving || hasHeading ? rate + 0 : 0;
+    const curvature = state.moving && Math.abs(signed) >= this.standstillSpeed ? omega / signed : 0;
+    state.curvature = Math.max(-TIGHTEST, Math.min(TIGHTEST, curvature)) + 0;
+  }
+}
