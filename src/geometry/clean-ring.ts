@@ -1,6 +1,4 @@
 import { FeeringError, requirePoints } from "../errors/index.js";
-import { signedArea } from "./area.js";
-import { boundsOf } from "./bounds.js";
 import { type CleanOptions, checkCleanOptions } from "./clean-line.js";
 import { removeCollinear } from "./remove-collinear.js";
 import { DUPLICATE_DISTANCE, removeDuplicates } from "./remove-duplicates.js";
@@ -14,7 +12,7 @@ import type { Point, Ring } from "./types.js";
  * @param options - which steps
  * @returns a new ring, closed, of at least three distinct points
  * @throws {@link FeeringError} `too-few-points` when fewer than three distinct points were given, `not-finite`,
- * `out-of-range`, or `degenerate` when nothing of any area is left
+ * `out-of-range`, or `degenerate` when what is left lies on one line
  */
 export function cleanRing(ring: Ring, options: CleanOptions = {}): Point[] {
   return cleanRingNamed(ring, options, "ring");
@@ -40,13 +38,27 @@ export function cleanRingNamed(ring: Ring, options: CleanOptions, argument: stri
   if (spikes !== false) points = removeSpikes(points, { width: spikes, closed: true });
   const collinear = options.collinear ?? false;
   if (collinear !== false && points.length >= 3) points = removeCollinear(points, { within: collinear, closed: true });
-  // the rounding of the shoelace sum: an area below it is none
-  const { minX, minY, maxX, maxY } = boundsOf(points);
-  const span = Math.hypot(maxX - minX, maxY - minY);
-  if (points.length < 3 || Math.abs(signedArea(points)) <= points.length * Number.EPSILON * span * span) {
+  if (points.length < 3 || isFlat(points)) {
     throw new FeeringError("degenerate", `${argument} has no area: its ${ring.length} points lie on one line`, {
       argument,
     });
   }
   return [...points, points[0]!];
+}
+
+// whether all points lie on one line, to the rounding of the distances from it
+function isFlat(points: readonly Point[]): boolean {
+  const a = points[0]!;
+  let b = a;
+  let reach = 0;
+  for (const p of points) {
+    const distance = Math.hypot(p[0] - a[0], p[1] - a[1]);
+    if (distance > reach) {
+      reach = distance;
+      b = p;
+    }
+  }
+  const ex = (b[0] - a[0]) / reach;
+  const ey = (b[1] - a[1]) / reach;
+  return points.every((p) => Math.abs((p[0] - a[0]) * ey - (p[1] - a[1]) * ex) <= 4 * Number.EPSILON * reach);
 }

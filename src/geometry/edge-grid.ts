@@ -87,7 +87,14 @@ export class EdgeGrid {
     for (let i = 0; i < n; i++) all[i] = i;
     const margin = this.#smallest + 1e-3 * Math.max(bounds.maxX - bounds.minX, bounds.maxY - bounds.minY);
     const { minX, minY, maxX, maxY } = bounds;
-    const level = this.#level(minX - margin, minY - margin, maxX + margin, maxY + margin, all, Math.min(16 * n, WIDEST ** 2));
+    const level = this.#level(
+      minX - margin,
+      minY - margin,
+      maxX + margin,
+      maxY + margin,
+      all,
+      Math.min(16 * n, WIDEST ** 2),
+    );
     // the south-west corner of the margin lies outside everything
     this.#fill(level, all, minX - margin, minY - margin, 0, 0);
   }
@@ -294,6 +301,7 @@ export class EdgeGrid {
       const highX = ends[up ? e + 2 : e]!;
       const highY = ends[up ? e + 3 : e + 1]!;
       const slope = highY > lowY ? (highX - lowX) / (highY - lowY) : 0;
+      // padded, so a level edge on the line between two rows stands in both
       const firstRow = level.row(lowY - padding);
       const lastRow = level.row(highY + padding);
       const west = Math.min(lowX, highX);
@@ -301,7 +309,7 @@ export class EdgeGrid {
       for (let row = firstRow; row <= lastRow; row++) {
         let from = west;
         let to = east;
-        if (lastRow > firstRow) {
+        if (lastRow > firstRow && highY > lowY) {
           const bottom = Math.max(lowY, level.minY + row * height - padding);
           const top = Math.min(highY, level.minY + (row + 1) * height + padding);
           const x1 = lowX + slope * (bottom - lowY);

@@ -1,6 +1,7 @@
 export { headingBetween, headingDifference, RADIANS, wrapDifference, wrapHeading } from "./angle.js";
 export { polygonArea, signedArea } from "./area.js";
 export { boundsOf } from "./bounds.js";
+export { checkPolygon } from "./check-polygon.js";
 export { type CleanOptions, cleanLine } from "./clean-line.js";
 export { cleanRing } from "./clean-ring.js";
 export { type SegmentCrossing, segmentCrossing } from "./crossing.js";
@@ -14,5 +15,7 @@ export { PolygonIndex } from "./polygon-index.js";
 export { removeCollinear, type RemoveCollinearOptions } from "./remove-collinear.js";
 export { DUPLICATE_DISTANCE, removeDuplicates, type RemoveDuplicatesOptions } from "./remove-duplicates.js";
 export { removeSpikes, type RemoveSpikesOptions } from "./remove-spikes.js";
+export { ringCrossings, type RingCrossing } from "./ring-crossings.js";
 export { side } from "./side.js";
+export { simplifyLine, simplifyRing } from "./simplify.js";
 export type { Bounds, Line, Point, Polygon, Ring } from "./types.js";
