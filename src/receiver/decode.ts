@@ -1,17 +1,15 @@
 import { type Epoch, GGA, GLL, GNS, HDT, RMC, THS, VTG } from "./epoch.js";
 import type { NmeaCounts } from "./nmea-counts.js";
 import { daysSince1970 } from "./receiver-clock.js";
+import { qualityOfMode, qualityOfModes } from "./mode-quality.js";
 import { FINE, MALFORMED, OUT_OF_RANGE, type SentenceFields } from "./sentence-fields.js";
 
 const A = 0x41;
-const D = 0x44;
 const E = 0x45;
-const F = 0x46;
 const K = 0x4b;
 const M = 0x4d;
 const N = 0x4e;
 const P = 0x50;
-const R = 0x52;
 const S = 0x53;
 const T = 0x54;
 const V = 0x56;
@@ -126,7 +124,7 @@ function gns(fields: SentenceFields, epoch: Epoch, counts: NmeaCounts): boolean 
   const time = fields.timeOfDay(1);
   const latitude = fields.angle(2, N, S, 90);
   const longitude = eastward(fields.angle(4, E, W, 180));
-  const quality = qualityOfModes(fields, 6);
+  const quality = qualityOfModes(fields.bytes, fields.starts[6]!, fields.starts[7]! - 1);
   const satellites = fields.number(7, 0, LARGEST);
   const hdop = fields.number(8, 0, LARGEST);
   const altitude = fields.number(9, -HIGHEST, HIGHEST) + fields.number(10, -HIGHEST, HIGHEST);
@@ -288,63 +286,4 @@ function qualityOfStatus(fields: SentenceFields, status: number, modeField: numb
   if (fields.count <= modeField) return 1;
   const mode = fields.letter(modeField);
   return mode === 0 ? 1 : qualityOfMode(mode);
-}
-
-/** GNS has one mode for each satellite system: the best of them is that of the whole, as GGA beside it has it. */
-function qualityOfModes(fields: SentenceFields, field: number): number {
-  let best = 0;
-  const from = fields.starts[field]!;
-  const end = from + fields.length(field);
-  for (let i = from; i < end; i++) {
-    const quality = qualityOfMode(fields.bytes[i]!);
-    if (rank(quality) > rank(best)) best = quality;
-  }
-  return best;
-}
-
-function rank(quality: number): number {
-  switch (quality) {
-    case 4:
-      return 8;
-    case 5:
-      return 7;
-    case 3:
-      return 6;
-    case 2:
-      return 5;
-    case 1:
-      return 4;
-    case 6:
-      return 3;
-    case 7:
-      return 2;
-    case 8:
-      return 1;
-    default:
-      return 0;
-  }
-}
-
-/** FAA mode indicator to GGA's quality; a letter that no edition has is no position. */
-function qualityOfMode(mode: number): number {
-  switch (mode) {
-    case A:
-      return 1;
-    case D:
-      return 2;
-    case P:
-      return 3;
-    case R:
-      return 4;
-    case F:
-      return 5;
-    case E:
-      return 6;
-    case M:
-      return 7;
-    case S:
-      return 8;
-    default:
-      return 0;
-  }
 }

@@ -1,0 +1,156 @@
+import { FeeringError } from "../errors/index.js";
+import type { FixReason, FixStatus } from "./fix-state.js";
+
+/**
+ * All that a {@link FixMonitor} remembers, as a plain object of finite numbers, booleans and literals: it survives JSON.
+ */
+export interface FixMonitorSnapshot {
+  /** version of this shape */
+  readonly version: 1;
+  /** whether there has been a time yet */
+  readonly started: boolean;
+  /** whether the times are Unix time */
+  readonly dated: boolean;
+  /** time of the first fix on this time base, s */
+  readonly first: number;
+  /** latest time, s */
+  readonly latest: number;
+  /** time between the fixes, s */
+  readonly interval: number;
+  /** the last time step, s */
+  readonly lastInterval: number;
+  /** fixes in a row whose time went back, and rose among themselves */
+  readonly backRun: number;
+  /** time of the last of them, s */
+  readonly backTime: number;
+  /** fixes in a row with the same time */
+  readonly sameRun: number;
+  /** whether there is a good place */
+  readonly hasGood: boolean;
+  /** its time, s */
+  readonly goodTime: number;
+  /** its latitude, degrees */
+  readonly goodLatitude: number;
+  /** its longitude, degrees */
+  readonly goodLongitude: number;
+  /** speed there, m/s, -1 where not known */
+  readonly goodSpeed: number;
+  /** steps in a row that fitted the reported speed */
+  readonly speedTrust: number;
+  /** good fixes in a row */
+  readonly run: number;
+  /** whether sections may work */
+  readonly usable: boolean;
+  /** what is being recovered from */
+  readonly trouble: FixReason;
+  /** sections not before this time, s, after poor quality */
+  readonly notBefore: number;
+  /** fixes in a row that agree on a place after a jump */
+  readonly jumpRun: number;
+  /** time of the last of them, s */
+  readonly jumpTime: number;
+  /** its latitude, degrees */
+  readonly jumpLatitude: number;
+  /** its longitude, degrees */
+  readonly jumpLongitude: number;
+  /** accuracy stated last, m, -1 where none */
+  readonly accuracy: number;
+  /** its time, s */
+  readonly accuracyTime: number;
+  /** whether accuracy has been over its limit and not yet well under it */
+  readonly accuracyPoor: boolean;
+  /** whether the correction's age has been over its limit and not yet well under it */
+  readonly correctionPoor: boolean;
+  /** status given last */
+  readonly status: FixStatus;
+  /** reason given last */
+  readonly reason: FixReason;
+  /** how often each status was given */
+  readonly counts: Readonly<Record<FixStatus, number>>;
+}
+
+/** The same, to be written. */
+export type FixMemory = { -readonly [K in keyof Omit<FixMonitorSnapshot, "counts">]: FixMonitorSnapshot[K] } & {
+  counts: Record<FixStatus, number>;
+};
+
+/** What a monitor remembers before its first fix. */
+export function emptyFixMemory(): FixMemory {
+  return {
+    version: 1,
+    started: false,
+    dated: false,
+    first: 0,
+    latest: 0,
+    interval: 1,
+    lastInterval: 0,
+    backRun: 0,
+    backTime: 0,
+    sameRun: 0,
+    hasGood: false,
+    goodTime: 0,
+    goodLatitude: 0,
+    goodLongitude: 0,
+    goodSpeed: -1,
+    speedTrust: 0,
+    run: 0,
+    usable: false,
+    trouble: "start",
+    notBefore: 0,
+    jumpRun: 0,
+    jumpTime: 0,
+    jumpLatitude: 0,
+    jumpLongitude: 0,
+    accuracy: -1,
+    accuracyTime: 0,
+    accuracyPoor: false,
+    correctionPoor: false,
+    status: "recovering",
+    reason: "start",
+    counts: {
+      good: 0,
+      "no-fix": 0,
+      invalid: 0,
+      "poor-quality": 0,
+      jump: 0,
+      duplicate: 0,
+      "out-of-order": 0,
+      stale: 0,
+      recovering: 0,
+    },
+  };
+}
+
+/**
+ * Copy a snapshot into a memory of one's own, checked.
+ *
+ * @param snapshot - as it was given out, perhaps through JSON
+ * @throws `FeeringError` with code `bad-snapshot` where a part is missing or of another kind
+ */
+export function checkedFixMemory(snapshot: FixMonitorSnapshot): FixMemory {
+  const pattern = emptyFixMemory();
+  const memory = { ...pattern, counts: { ...pattern.counts } };
+  if (typeof snapshot !== "object" || snapshot === null) fail("snapshot", snapshot);
+  copyChecked(pattern, snapshot, memory, "snapshot");
+  if (snapshot.version !== 1) fail("snapshot.version", snapshot.version);
+  if (typeof snapshot.counts !== "object" || snapshot.counts === null) fail("snapshot.counts", snapshot.counts);
+  copyChecked(pattern.counts, snapshot.counts, memory.counts, "snapshot.counts");
+  return memory;
+}
+
+function copyChecked(pattern: object, from: object, to: object, path: string): void {
+  for (const [key, like] of Object.entries(pattern)) {
+    if (typeof like === "object") continue;
+    const value: unknown = (from as Record<string, unknown>)[key];
+    if (typeof value !== typeof like || (typeof value === "number" && !Number.isFinite(value)))
+      fail(`${path}.${key}`, value);
+    (to as Record<string, unknown>)[key] = value;
+  }
+}
+
+function fail(argument: string, value: unknown): never {
+  throw new FeeringError("bad-snapshot", `${argument} is ${String(value)}, which no snapshot of a fix monitor has`, {
+    argument,
+    value,
+  });
+}

@@ -1,0 +1,352 @@
+import type { Fix } from "./fix.js";
+import { checkedFixMemory, emptyFixMemory, type FixMemory, type FixMonitorSnapshot } from "./fix-memory.js";
+import { type FixLimits, type FixMonitorOptions, fixLimits } from "./fix-monitor-options.js";
+import { positionTrouble, qualityTrouble } from "./fix-quality.js";
+import type { FixReason, FixState, FixStatus } from "./fix-state.js";
+import { levelDistance } from "./level-distance.js";
+
+/** two times nearer than this are one, s: no receiver sends 1000 fixes a second */
+const SAME_TIME = 1e-3;
+/** after this many fixes in a row with the same time the receiver's clock is taken to stand still */
+const STANDING_CLOCK = 5;
+/** automatic maximum age: intervals between fixes, and its bounds, s */
+const AGE_INTERVALS = 1.5;
+const SHORTEST_AGE = 0.3;
+const LONGEST_AGE = 1.5;
+/** time steps that differ by less than this share are one rate */
+const SAME_RATE = 0.2;
+/** what the reported speed may be short of the driven one: a share, and m/s */
+const SPEED_SHARE = 1.25;
+const SPEED_MARGIN = 1;
+/** steps in a row that must fit the reported speed before it is believed */
+const SPEED_TRUST = 10;
+/** a stated accuracy is taken at three times its value (99.7 % of a normal error), and not beyond this, m */
+const SIGMAS = 3;
+const WORST_ACCURACY = 10;
+
+interface MutableFixState {
+  status: FixStatus;
+  reason: FixReason;
+  usable: boolean;
+  connected: boolean;
+  age: number;
+  step: number;
+  interval: number;
+}
+
+/**
+ * Watches the fixes of a receiver and says of each whether sections may work by it, whether it may be joined with the place
+ * before, and why not: age, order, quality with hysteresis, jumps, gaps.
+ *
+ * It owns no clock: time comes with the fixes, or with {@link FixMonitor.check} from a host that waits for one. It never throws
+ * after its construction, allocates nothing, and the same fixes give the same states, bit for bit.
+ *
+ * @see docs/receiver.md for the rules in full
+ *
+ * @example
+ * ```ts
+ * const monitor = new FixMonitor({ qualities: [4], maximumCorrectionAge: 20 });
+ * const state = monitor.update({ time: 0, dated: false, latitude: 52.1, longitude: 5.2, quality: 4, correctionAge: 1 });
+ * // state.status is "recovering", state.reason "start": the third good fix in a row is the first usable one
+ * ```
+ */
+export class FixMonitor {
+  private readonly limits: FixLimits;
+  private memory: FixMemory = emptyFixMemory();
+  private readonly state: MutableFixState = {
+    status: "recovering",
+    reason: "start",
+    usable: false,
+    connected: false,
+    age: 0,
+    step: 0,
+    interval: 1,
+  };
+
+  /**
+   * @param options - see {@link FixMonitorOptions}
+   * @throws `FeeringError` with code `not-finite`, `out-of-range` or `too-few-points` for a bad option
+   */
+  constructor(options: FixMonitorOptions = {}) {
+    this.limits = fixLimits(options);
+  }
+
+  /** How often each status was given by {@link FixMonitor.update}, and `stale` by {@link FixMonitor.check}. */
+  get counts(): Readonly<Record<FixStatus, number>> {
+    return this.memory.counts;
+  }
+
+  /**
+   * Take the next fix, in the order in which they came in.
+   *
+   * @param fix - any fix, also one without a position; values that are not known absent, `undefined` or NaN
+   * @returns the monitor's own state object, overwritten by the next call
+   */
+  update(fix: Fix): FixState {
+    // hot: once a fix
+    const memory = this.memory;
+    const time = fix.time;
+    if (!(Math.abs(time) < Number.MAX_VALUE)) {
+      if (positionTrouble(fix) === "no-position") return this.lost("no-fix", "no-position");
+      return this.lost("invalid", "no-time");
+    }
+    const order = this.order(time, fix.dated === true);
+    const trouble = positionTrouble(fix);
+    if (trouble !== "none") return this.lost(trouble === "no-position" ? "no-fix" : "invalid", trouble);
+    if (order === "same-time") return this.repeated();
+    if (order === "time-back") return this.outOfOrder(time);
+
+    const poor = qualityTrouble(fix, time, memory, this.limits);
+    if (poor !== "none") {
+      memory.notBefore = time + this.limits.recoverTime;
+      memory.jumpRun = 0;
+      return this.lost("poor-quality", poor);
+    }
+    return this.place(fix, time);
+  }
+
+  /**
+   * Ask at a time when there is no new fix, so that sections go off when the last good one gets too old.
+   *
+   * @param time - s, on the scale of the fixes
+   * @returns the monitor's own state object; `stale` when too old, else the status before with its age
+   */
+  check(time: number): FixState {
+    const memory = this.memory;
+    const state = this.state;
+    state.connected = false;
+    state.step = 0;
+    state.interval = memory.interval;
+    const age = time - (memory.hasGood ? memory.goodTime : memory.first);
+    const limit = this.maximumAge();
+    if (!memory.started) {
+      state.age = 0;
+      return this.set("stale", "start", false);
+    }
+    // a clock that is no number or well behind the fixes says nothing of their age: off
+    if (!(age >= -limit && age < Number.MAX_VALUE)) {
+      this.stop("clock");
+      return this.set("stale", "clock", false);
+    }
+    state.age = Math.max(0, age);
+    if (age > limit) {
+      this.stop("age");
+      return this.set("stale", "age", false);
+    }
+    state.status = memory.status;
+    state.reason = memory.reason;
+    state.usable = memory.usable;
+    return state;
+  }
+
+  /**
+   * All that the monitor remembers, to go on from later.
+   *
+   * @returns a new plain object, fit for JSON
+   */
+  snapshot(): FixMonitorSnapshot {
+    return { ...this.memory, counts: { ...this.memory.counts } };
+  }
+
+  /**
+   * Go on from a snapshot: the next states are those that the monitor of the snapshot would have given. Options are not part of it.
+   *
+   * @param snapshot - from {@link FixMonitor.snapshot}
+   * @throws `FeeringError` with code `bad-snapshot`
+   */
+  restore(snapshot: FixMonitorSnapshot): void {
+    this.memory = checkedFixMemory(snapshot);
+  }
+
+  /** Place a time among those before, and learn the rate. */
+  private order(time: number, dated: boolean): FixReason {
+    const memory = this.memory;
+    if (!memory.started) {
+      memory.started = true;
+      memory.dated = dated;
+      memory.first = time;
+      memory.latest = time;
+      return "none";
+    }
+    if (dated !== memory.dated) {
+      memory.dated = dated;
+      this.newTimeBase(time);
+      return "none";
+    }
+    const step = time - memory.latest;
+    if (step >= SAME_TIME) {
+      memory.backRun = 0;
+      memory.sameRun = 0;
+      if (Math.abs(step - memory.lastInterval) <= SAME_RATE * step) memory.interval = step;
+      memory.lastInterval = step;
+      memory.latest = time;
+      return "none";
+    }
+    if (step > -SAME_TIME) {
+      memory.sameRun++;
+      return "same-time";
+    }
+    memory.backRun = memory.backRun > 0 && time - memory.backTime >= SAME_TIME ? memory.backRun + 1 : 1;
+    memory.backTime = time;
+    if (memory.backRun < this.limits.recoverAfter) return "time-back";
+    // several in a row, rising: not late ones but a clock that was set
+    this.newTimeBase(time);
+    return "none";
+  }
+
+  private newTimeBase(time: number): void {
+    const memory = this.memory;
+    memory.first = time;
+    memory.latest = time;
+    memory.lastInterval = 0;
+    memory.backRun = 0;
+    memory.sameRun = 0;
+    memory.hasGood = false;
+    memory.jumpRun = 0;
+    memory.accuracy = -1;
+    memory.accuracyTime = time;
+    memory.speedTrust = 0;
+    memory.notBefore = time;
+    this.stop("new-time-base");
+  }
+
+  /** A fix in order and of good quality: is it where the machine can be? */
+  private place(fix: Fix, time: number): FixState {
+    const memory = this.memory;
+    const state = this.state;
+    const latitude = fix.latitude;
+    const longitude = fix.longitude;
+    const speed = fix.speed !== undefined && fix.speed >= 0 && fix.speed < Number.MAX_VALUE ? fix.speed : -1;
+    let connected = false;
+    let step = 0;
+    if (memory.hasGood) {
+      const interval = time - memory.goodTime;
+      step = levelDistance(memory.goodLatitude, memory.goodLongitude, latitude, longitude);
+      if (step > this.longestStep(interval, speed, step)) {
+        if (!this.agreesWithJump(latitude, longitude, time)) {
+          return this.lost("jump", "step");
+        }
+        // enough fixes agree on the new place: taken, and joined to nothing
+        memory.run = this.limits.recoverAfter - 1;
+        memory.trouble = "step";
+        step = 0;
+      } else {
+        connected = interval <= this.maximumAge();
+        if (!connected) this.stop("gap");
+      }
+    }
+    memory.jumpRun = 0;
+    memory.hasGood = true;
+    memory.goodTime = time;
+    memory.goodLatitude = latitude;
+    memory.goodLongitude = longitude;
+    memory.goodSpeed = speed;
+    if (!memory.usable) {
+      memory.run++;
+      memory.usable = memory.run >= this.limits.recoverAfter && time >= memory.notBefore;
+    }
+    state.connected = connected;
+    state.step = step;
+    state.age = 0;
+    return memory.usable ? this.set("good", "none", true) : this.set("recovering", memory.trouble, false);
+  }
+
+  /**
+   * How far the machine can have come, m: by its top speed, and by the reported speed at both ends where that has fitted the
+   * steps for a while (a receiver that always says 0 must not make every step a jump).
+   */
+  private longestStep(interval: number, speed: number, step: number): number {
+    const memory = this.memory;
+    const accuracy = memory.accuracy > 0 ? Math.min(memory.accuracy, WORST_ACCURACY) : 0;
+    const margin = this.limits.jumpMargin + SIGMAS * accuracy;
+    const longest = this.limits.maximumSpeed * interval + margin;
+    if (!(speed >= 0 && memory.goodSpeed >= 0 && interval <= this.maximumAge())) return longest;
+    const bySpeed = (SPEED_SHARE * Math.max(speed, memory.goodSpeed) + SPEED_MARGIN) * interval + margin;
+    const believed = memory.speedTrust >= SPEED_TRUST;
+    memory.speedTrust = step <= bySpeed ? Math.min(SPEED_TRUST, memory.speedTrust + 1) : 0;
+    return believed ? Math.min(longest, bySpeed) : longest;
+  }
+
+  /** Take a place after a jump into account; true once enough in a row agree. */
+  private agreesWithJump(latitude: number, longitude: number, time: number): boolean {
+    const memory = this.memory;
+    const interval = time - memory.jumpTime;
+    const coherent =
+      memory.jumpRun > 0 &&
+      interval <= this.maximumAge() &&
+      levelDistance(memory.jumpLatitude, memory.jumpLongitude, latitude, longitude) <=
+        this.limits.jumpMargin +
+          (speed >= 0 ? SPEED_SHARE * speed + SPEED_MARGIN : this.limits.maximumSpeed) * interval;
+    memory.jumpRun = coherent ? memory.jumpRun + 1 : 1;
+    memory.jumpTime = time;
+    memory.jumpLatitude = latitude;
+    memory.jumpLongitude = longitude;
+    return memory.jumpRun >= this.limits.acceptJumpAfter;
+  }
+
+  /** No good position in this fix: sections off at once. */
+  private lost(status: FixStatus, reason: FixReason): FixState {
+    this.stop(reason);
+    const state = this.state;
+    state.connected = false;
+    state.step = 0;
+    state.age = this.ageAt(this.memory.latest);
+    return this.set(status, reason, false);
+  }
+
+  private repeated(): FixState {
+    const memory = this.memory;
+    const state = this.state;
+    state.connected = false;
+    state.step = 0;
+    state.age = this.ageAt(memory.latest);
+    if (memory.sameRun < STANDING_CLOCK) return this.set("duplicate", "same-time", memory.usable);
+    this.stop("same-time");
+    return this.set("stale", "same-time", false);
+  }
+
+  private outOfOrder(time: number): FixState {
+    const memory = this.memory;
+    const state = this.state;
+    state.connected = false;
+    state.step = 0;
+    state.age = this.ageAt(memory.latest);
+    // a late fix changes nothing; a clock far back makes all ages doubtful
+    if (memory.latest - time > this.maximumAge()) this.stop("time-back");
+    return this.set("out-of-order", "time-back", memory.usable);
+  }
+
+  private stop(reason: FixReason): void {
+    const memory = this.memory;
+    memory.usable = false;
+    memory.run = 0;
+    memory.trouble = reason;
+  }
+
+  private ageAt(time: number): number {
+    const memory = this.memory;
+    if (!memory.started) return 0;
+    return Math.max(0, time - (memory.hasGood ? memory.goodTime : memory.first));
+  }
+
+  private maximumAge(): number {
+    // a step in time of just the maximum is still allowed, whatever the rounding of Unix time
+    if (this.limits.maximumAge > 0) return this.limits.maximumAge + SAME_TIME;
+    return Math.min(LONGEST_AGE, Math.max(SHORTEST_AGE, AGE_INTERVALS * this.memory.interval)) + SAME_TIME;
+  }
+
+  private set(status: FixStatus, reason: FixReason, usable: boolean): FixState {
+    const memory = this.memory;
+    const state = this.state;
+    state.status = status;
+    state.reason = reason;
+    state.usable = usable;
+    state.interval = memory.interval;
+    memory.counts[status]++;
+    if (status !== "duplicate" && status !== "out-of-order") {
+      memory.status = status;
+      memory.reason = reason;
+    }
+    return state;
+  }
+}
