@@ -3,6 +3,7 @@ import { checkedFixMemory, emptyFixMemory, type FixMemory, type FixMonitorSnapsh
 import { type FixLimits, type FixMonitorOptions, fixLimits } from "./fix-monitor-options.js";
 import { positionTrouble, qualityTrouble } from "./fix-quality.js";
 import type { FixReason, FixState, FixStatus } from "./fix-state.js";
+import { agreesWithJump, longestStep } from "./fix-step.js";
 import { levelDistance } from "./level-distance.js";
 
 /** two times nearer than this are one, s: no receiver sends 1000 fixes a second */
@@ -15,15 +16,6 @@ const SHORTEST_AGE = 0.3;
 const LONGEST_AGE = 1.5;
 /** time steps that differ by less than this share are one rate */
 const SAME_RATE = 0.2;
-/** what the reported speed may be short of the driven one: a share, and m/s */
-const SPEED_SHARE = 1.25;
-const SPEED_MARGIN = 1;
-/** steps in a row that must fit the reported speed before it is believed */
-const SPEED_TRUST = 10;
-/** a stated accuracy is taken at three times its value (99.7 % of a normal error), and not beyond this, m */
-const SIGMAS = 3;
-const WORST_ACCURACY = 10;
-
 interface MutableFixState {
   status: FixStatus;
   reason: FixReason;
@@ -217,13 +209,14 @@ export class FixMonitor {
     const latitude = fix.latitude;
     const longitude = fix.longitude;
     const speed = fix.speed !== undefined && fix.speed >= 0 && fix.speed < Number.MAX_VALUE ? fix.speed : -1;
+    const age = this.maximumAge();
     let connected = false;
     let step = 0;
     if (memory.hasGood) {
       const interval = time - memory.goodTime;
       step = levelDistance(memory.goodLatitude, memory.goodLongitude, latitude, longitude);
-      if (step > this.longestStep(interval, speed, step)) {
-        if (!this.agreesWithJump(latitude, longitude, time)) {
+      if (step > longestStep(interval, speed, step, memory, this.limits, age)) {
+        if (!agreesWithJump(latitude, longitude, time, memory, this.limits, age)) {
           return this.lost("jump", "step");
         }
         // enough fixes agree on the new place: taken, and joined to nothing
@@ -231,7 +224,7 @@ export class FixMonitor {
         memory.trouble = "step";
         step = 0;
       } else {
-        connected = interval <= this.maximumAge();
+        connected = interval <= age;
         if (!connected) this.stop("gap");
       }
     }
@@ -249,39 +242,6 @@ export class FixMonitor {
     state.step = step;
     state.age = 0;
     return memory.usable ? this.set("good", "none", true) : this.set("recovering", memory.trouble, false);
-  }
-
-  /**
-   * How far the machine can have come, m: by its top speed, and by the reported speed at both ends where that has fitted the
-   * steps for a while (a receiver that always says 0 must not make every step a jump).
-   */
-  private longestStep(interval: number, speed: number, step: number): number {
-    const memory = this.memory;
-    const accuracy = memory.accuracy > 0 ? Math.min(memory.accuracy, WORST_ACCURACY) : 0;
-    const margin = this.limits.jumpMargin + SIGMAS * accuracy;
-    const longest = this.limits.maximumSpeed * interval + margin;
-    if (!(speed >= 0 && memory.goodSpeed >= 0 && interval <= this.maximumAge())) return longest;
-    const bySpeed = (SPEED_SHARE * Math.max(speed, memory.goodSpeed) + SPEED_MARGIN) * interval + margin;
-    const believed = memory.speedTrust >= SPEED_TRUST;
-    memory.speedTrust = step <= bySpeed ? Math.min(SPEED_TRUST, memory.speedTrust + 1) : 0;
-    return believed ? Math.min(longest, bySpeed) : longest;
-  }
-
-  /** Take a place after a jump into account; true once enough in a row agree. */
-  private agreesWithJump(latitude: number, longitude: number, time: number): boolean {
-    const memory = this.memory;
-    const interval = time - memory.jumpTime;
-    const coherent =
-      memory.jumpRun > 0 &&
-      interval <= this.maximumAge() &&
-      levelDistance(memory.jumpLatitude, memory.jumpLongitude, latitude, longitude) <=
-        this.limits.jumpMargin +
-          (speed >= 0 ? SPEED_SHARE * speed + SPEED_MARGIN : this.limits.maximumSpeed) * interval;
-    memory.jumpRun = coherent ? memory.jumpRun + 1 : 1;
-    memory.jumpTime = time;
-    memory.jumpLatitude = latitude;
-    memory.jumpLongitude = longitude;
-    return memory.jumpRun >= this.limits.acceptJumpAfter;
   }
 
   /** No good position in this fix: sections off at once. */

@@ -1,0 +1,75 @@
+import type { FixMemory } from "./fix-memory.js";
+import type { FixLimits } from "./fix-monitor-options.js";
+import { levelDistance } from "./level-distance.js";
+
+/** what the reported speed may be short of the driven one: a share, and m/s */
+const SPEED_SHARE = 1.25;
+const SPEED_MARGIN = 1;
+/** steps in a row that must fit the reported speed before it is believed */
+const SPEED_TRUST = 10;
+/** a stated accuracy is taken at three times its value (99.7 % of a normal error), and not beyond this, m */
+const SIGMAS = 3;
+const WORST_ACCURACY = 10;
+
+/**
+ * How far the machine can have come since the last good place: by its top speed, and by the reported speed at both ends where
+ * that has fitted the steps for a while (a receiver that always says 0 must not make every step a jump).
+ *
+ * @param interval - since the last good place, s
+ * @param speed - reported now, m/s, -1 where not known
+ * @param step - from the last good place, m
+ * @param memory - of the monitor; its trust in the reported speed is updated
+ * @param limits - of the monitor
+ * @param maximumAge - longest interval without a gap, s
+ * @returns metres
+ */
+export function longestStep(
+  interval: number,
+  speed: number,
+  step: number,
+  memory: FixMemory,
+  limits: FixLimits,
+  maximumAge: number,
+): number {
+  // hot: once a fix
+  const accuracy = memory.accuracy > 0 ? Math.min(memory.accuracy, WORST_ACCURACY) : 0;
+  const margin = limits.jumpMargin + SIGMAS * accuracy;
+  const longest = limits.maximumSpeed * interval + margin;
+  if (!(speed >= 0 && memory.goodSpeed >= 0 && interval <= maximumAge)) return longest;
+  const bySpeed = (SPEED_SHARE * Math.max(speed, memory.goodSpeed) + SPEED_MARGIN) * interval + margin;
+  const believed = memory.speedTrust >= SPEED_TRUST;
+  memory.speedTrust = step <= bySpeed ? Math.min(SPEED_TRUST, memory.speedTrust + 1) : 0;
+  return believed ? Math.min(longest, bySpeed) : longest;
+}
+
+/**
+ * Take a place after a jump into account.
+ *
+ * @param latitude - degrees
+ * @param longitude - degrees
+ * @param time - s
+ * @param memory - of the monitor; the place and the count of those that agree are updated
+ * @param limits - of the monitor
+ * @param maximumAge - longest interval without a gap, s
+ * @returns whether enough in a row agree, so that the new place is to be taken
+ */
+export function agreesWithJump(
+  latitude: number,
+  longitude: number,
+  time: number,
+  memory: FixMemory,
+  limits: FixLimits,
+  maximumAge: number,
+): boolean {
+  const interval = time - memory.jumpTime;
+  const agrees =
+    memory.jumpRun > 0 &&
+    interval <= maximumAge &&
+    levelDistance(memory.jumpLatitude, memory.jumpLongitude, latitude, longitude) <=
+      limits.maximumSpeed * interval + limits.jumpMargin;
+  memory.jumpRun = agrees ? memory.jumpRun + 1 : 1;
+  memory.jumpTime = time;
+  memory.jumpLatitude = latitude;
+  memory.jumpLongitude = longitude;
+  return memory.jumpRun >= limits.acceptJumpAfter;
+}
