@@ -6,10 +6,13 @@
  * along it, then a fix every tenth of a second, and last what a receiver would have said of each.
  */
 import { writeFileSync } from "node:fs";
+import { localFrame } from "../../src/frames/index.js";
+import { RADIANS, wrapHeading } from "../../src/geometry/index.js";
 
 // ---- the field, machine and day: all invented ----------------------------------------------------------------------
 
 const ORIGIN = { latitude: 47.25, longitude: 20.75, altitude: 128.9 }; // a plain; chosen for its round numbers
+const FRAME = localFrame(ORIGIN);
 const ROW_HEADING = 11; // degrees, direction of u
 const FIELD_WIDTH = 304; // m across the passes: twelve passes of 24 m and a narrow one
 const LENGTH_LEFT = 358; // m along the left side; the far end slants from here ...
@@ -87,8 +90,8 @@ function wander(seed: number, deviation: number): (station: number) => number {
 
 // ---- the field -----------------------------------------------------------------------------------------------------
 
-const SIN = Math.sin((ROW_HEADING * Math.PI) / 180);
-const COS = Math.cos((ROW_HEADING * Math.PI) / 180);
+const SIN = Math.sin(ROW_HEADING * RADIANS);
+const COS = Math.cos(ROW_HEADING * RADIANS);
 
 /** Field axes to metres east and north of the origin. */
 function toLocal(u: number, v: number): Pair {
@@ -291,31 +294,6 @@ function smooth(place: Float64Array): Float64Array {
 
 // ---- the receiver --------------------------------------------------------------------------------------------------
 
-/** Metres east and north of the origin to latitude and longitude. */
-function toGeodetic([east, north]: Pair): { latitude: number; longitude: number } {
-  const a = 6378137;
-  const f = 1 / 298.257223563;
-  const e2 = f * (2 - f);
-  const lat0 = (ORIGIN.latitude * Math.PI) / 180;
-  const sin0 = Math.sin(lat0);
-  const cos0 = Math.cos(lat0);
-  const n0 = a / Math.sqrt(1 - e2 * sin0 * sin0);
-  // in the meridian plane of the origin: out, aside (east), up the axis
-  const out = (n0 + ORIGIN.altitude) * cos0 - north * sin0;
-  const axis = (n0 * (1 - e2) + ORIGIN.altitude) * sin0 + north * cos0;
-  const p = Math.hypot(out, east);
-  let latitude = lat0;
-  for (let i = 0; i < 6; i++) {
-    const sin = Math.sin(latitude);
-    const n = a / Math.sqrt(1 - e2 * sin * sin);
-    latitude = Math.atan2(axis + e2 * n * sin, p);
-  }
-  return {
-    latitude: (latitude * 180) / Math.PI,
-    longitude: ORIGIN.longitude + (Math.atan2(east, out) * 180) / Math.PI,
-  };
-}
-
 function sentence(body: string): string {
   let sum = 0;
   for (let i = 0; i < body.length; i++) sum ^= body.charCodeAt(i);
@@ -386,7 +364,7 @@ function main(): void {
     const iso = when.toISOString();
     const time = iso.slice(11, 21).replaceAll(":", "");
     const full = k % RATE === 0;
-    const where = toGeodetic([x + off[0]!, y + off[1]!]);
+    const where = FRAME.toGeodetic([x + off[0]!, y + off[1]!]);
     const height = GROUND + 0.0021 * x - 0.0013 * y + ANTENNA_UP + off[2]!;
     const satellites = 17 + Math.round(1.6 * Math.sin(k / 2900) - 0.7 * Math.cos(k / 1270));
     const hdop = (0.62 + 0.06 * Math.sin(k / 3100)).toFixed(1);
@@ -402,11 +380,11 @@ function main(): void {
       ),
     );
     const metresPerSecond = Math.hypot(ve, vn);
-    const course = ((Math.atan2(ve, vn) * 180) / Math.PI + 360) % 360;
+    const course = FRAME.headingToTrue(wrapHeading(Math.atan2(ve, vn) / RADIANS), where);
     const moving = metresPerSecond >= 0.15;
     lines.push(
       sentence(
-        `GNVTG,${moving ? `${(course % 360).toFixed(2)},T` : ",T"},,M,${((metresPerSecond * 3600) / 1852).toFixed(3)},N,` +
+        `GNVTG,${moving ? `${wrapHeading(Number(course.toFixed(2))).toFixed(2)},T` : ",T"},,M,${((metresPerSecond * 3600) / 1852).toFixed(3)},N,` +
           `${(metresPerSecond * 3.6).toFixed(3)},K,D`,
       ),
     );
@@ -424,7 +402,7 @@ function fieldText(): string {
   // both lists run the way round that RFC 7946 asks for: the outer one counter-clockwise, the pond clockwise
   const ring = (corners: readonly Pair[]): string => {
     const positions = [...corners, corners[0]!].map(([u, v]) => {
-      const { latitude, longitude } = toGeodetic(toLocal(u, v));
+      const { latitude, longitude } = FRAME.toGeodetic(toLocal(u, v));
       return `            [${longitude.toFixed(8)}, ${latitude.toFixed(8)}]`;
     });
     return `          [\n${positions.join(",\n")}\n          ]`;
