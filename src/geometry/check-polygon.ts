@@ -3,6 +3,7 @@ import { boundsOf } from "./bounds.js";
 import { cleanRingNamed } from "./clean-ring.js";
 import { normalisePolygon } from "./normalise-polygon.js";
 import { BOUNDARY, windingOf } from "./point-in-polygon.js";
+import { requirePolygon } from "./require-polygon.js";
 import { type RingContact, ringContacts } from "./ring-contacts.js";
 import type { Bounds, Point, Polygon, Ring } from "./types.js";
 
@@ -28,12 +29,7 @@ import type { Bounds, Point, Polygon, Ring } from "./types.js";
  * ```
  */
 export function checkPolygon(polygon: Polygon, argument = "polygon"): Polygon {
-  if (polygon === null || typeof polygon !== "object" || !Array.isArray(polygon.holes)) {
-    throw new FeeringError("too-few-points", `${argument} is no polygon, needs an exterior ring and a list of holes`, {
-      argument,
-      value: polygon,
-    });
-  }
+  requirePolygon(polygon, argument);
   const given: Ring[] = [polygon.exterior, ...polygon.holes];
   const name = (ring: number): string => (ring === 0 ? `${argument}.exterior` : `${argument}.holes[${ring - 1}]`);
   const rings = given.map((ring, r) => cleanRingNamed(ring, {}, name(r)));

@@ -212,7 +212,7 @@ export class EdgeGrid {
       before = rowBefore;
       for (let column = 0; column < columns; column++) {
         const cell = row * columns + column;
-        const here = list.subarray(counts[cell]!, counts[cell + 1]!);
+        const here = list.subarray(counts[cell], counts[cell + 1]);
         const low = level.minX + column * width;
         const base = level.minY + row * height;
         this.#pointOff(here, before, low, base, width, height, point);

@@ -1,5 +1,6 @@
 export { headingBetween, headingDifference, RADIANS, wrapDifference, wrapHeading } from "./angle.js";
 export { polygonArea, signedArea } from "./area.js";
+export { difference, intersection, symmetricDifference, union } from "./boolean-verbs.js";
 export { boundsOf } from "./bounds.js";
 export { checkPolygon } from "./check-polygon.js";
 export { type CleanOptions, cleanLine } from "./clean-line.js";

@@ -1,7 +1,7 @@
 import { orient2d } from "robust-predicates";
-import { FeeringError, requirePoints } from "../errors/index.js";
 import { signedArea } from "./area.js";
 import { EdgeGrid, type GridLevel } from "./edge-grid.js";
+import { requirePolygon } from "./require-polygon.js";
 import { SegmentTree } from "./segment-tree.js";
 import type { Bounds, Polygon, Ring } from "./types.js";
 
@@ -45,16 +45,9 @@ export class PolygonIndex {
     const rings: { ring: Ring; turned: boolean }[] = [];
     list.forEach((polygon, i) => {
       const name = isList(polygons) ? `polygons[${i}]` : "polygon";
-      if (polygon === null || typeof polygon !== "object" || !Array.isArray(polygon.holes)) {
-        throw new FeeringError("too-few-points", `${name} is no polygon, needs an exterior ring and a list of holes`, {
-          argument: name,
-          value: polygon,
-        });
-      }
-      requirePoints(polygon.exterior, `${name}.exterior`, 3);
+      requirePolygon(polygon, name);
       rings.push({ ring: polygon.exterior, turned: signedArea(polygon.exterior) < 0 });
-      polygon.holes.forEach((hole, h) => {
-        requirePoints(hole, `${name}.holes[${h}]`, 3);
+      polygon.holes.forEach((hole) => {
         rings.push({ ring: hole, turned: signedArea(hole) > 0 });
       });
     });

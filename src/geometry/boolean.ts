@@ -1,0 +1,162 @@
+import polygonClipping from "polygon-clipping";
+import { FeeringError } from "../errors/index.js";
+import { polygonArea, signedArea } from "./area.js";
+import { boundsOf } from "./bounds.js";
+import { ringLength } from "./length.js";
+import { normalisePolygon } from "./normalise-polygon.js";
+import { requirePolygon } from "./require-polygon.js";
+import type { Point, Polygon, Ring } from "./types.js";
+import { resultHolds } from "./verify-boolean.js";
+
+/**
+ * Which operation; see {@link booleanOperation}.
+ *
+ * @internal
+ */
+export type BooleanKind = "union" | "intersection" | "difference" | "symmetricDifference";
+
+// most vertices of all polygons together: beyond it the engine's own queue gives up after minutes
+const MOST_VERTICES = 200_000;
+
+// grids to try in turn, metres: powers of two, so that snapping is exact. The first is a micrometre, far below any
+// survey; the coarser ones merge what the engine stumbles over, up to a millimetre. A shift of half a cell rounds
+// unlucky coordinates the other way
+const ATTEMPTS: readonly { grid: number; shift: number }[] = [
+  { grid: 2 ** -20, shift: 0 },
+  { grid: 2 ** -20, shift: 0.5 },
+  { grid: 2 ** -17, shift: 0 },
+  { grid: 2 ** -14, shift: 0 },
+  { grid: 2 ** -14, shift: 0.5 },
+  { grid: 2 ** -10, shift: 0 },
+];
+
+/**
+ * One boolean operation: snap to a grid about a local origin, let the engine work, check the result by points whose
+ * answer is known from the input alone; on an exception or a wrong result, the next grid.
+ *
+ * @internal
+ */
+export function booleanOperation(kind: BooleanKind, a: readonly Polygon[], b: readonly Polygon[]): Polygon[] {
+  checkList(a, kind === "union" ? "polygons" : "a");
+  checkList(b, "b");
+  const rings = [...a, ...b].flatMap((polygon) => [polygon.exterior, ...polygon.holes]);
+  const total = rings.reduce((sum, ring) => sum + ring.length, 0);
+  if (total > MOST_VERTICES) {
+    throw new FeeringError(
+      "too-large",
+      `polygons have ${total} vertices together, at most ${MOST_VERTICES} are taken`,
+      {
+        argument: kind === "union" ? "polygons" : "a",
+        value: total,
+      },
+    );
+  }
+  if (total === 0) return [];
+  const box = rings.map(boundsOf).reduce((p, q) => ({
+    minX: Math.min(p.minX, q.minX),
+    minY: Math.min(p.minY, q.minY),
+    maxX: Math.max(p.maxX, q.maxX),
+    maxY: Math.max(p.maxY, q.maxY),
+  }));
+  // whole metres, so that coordinates already on the grid stay on it
+  const origin: Point = [Math.round((box.minX + box.maxX) / 2), Math.round((box.minY + box.maxY) / 2)];
+  let cause: unknown;
+  for (const attempt of ATTEMPTS) {
+    const grid = attempt.grid * coarser(box.maxX - box.minX, box.maxY - box.minY);
+    const shift = attempt.shift * grid;
+    const one = a.flatMap((polygon) => snap(polygon, origin, grid, shift));
+    const two = b.flatMap((polygon) => snap(polygon, origin, grid, shift));
+    try {
+      const result = run(kind, one, two);
+      const polygons = result.flatMap((polygon) => tidy(polygon, grid));
+      if (resultHolds(kind, one, two, polygons, 4 * grid)) return polygons.map((polygon) => moved(polygon, origin));
+      cause = new Error(`the result of ${kind} contradicts its input at a grid of ${grid} m`);
+    } catch (error) {
+      cause = error;
+    }
+  }
+  throw new FeeringError(
+    "boolean-failed",
+    `${kind} of ${a.length} and ${b.length} polygons failed on every grid tried`,
+    {
+      argument: kind === "union" ? "polygons" : "a",
+      cause,
+    },
+  );
+}
+
+type EngineRing = [number, number][];
+
+function run(kind: BooleanKind, one: readonly Polygon[], two: readonly Polygon[]): EngineRing[][] {
+  const a = one.map(toEngine);
+  const b = two.map(toEngine);
+  switch (kind) {
+    case "union":
+      return a.length === 0 ? [] : polygonClipping.union(a);
+    case "intersection":
+      return a.length === 0 || b.length === 0 ? [] : polygonClipping.intersection(a, b);
+    case "difference":
+      if (a.length === 0) return [];
+      return b.length === 0 ? polygonClipping.union(a) : polygonClipping.difference(a, b);
+    case "symmetricDifference":
+      if (a.length === 0) return b.length === 0 ? [] : polygonClipping.union(b);
+      return b.length === 0 ? polygonClipping.union(a) : polygonClipping.xor(a, b);
+  }
+}
+
+function toEngine(polygon: Polygon): EngineRing[] {
+  return [polygon.exterior, ...polygon.holes].map((ring) => ring.map(([x, y]): [number, number] => [x, y]));
+}
+
+function checkList(polygons: readonly Polygon[], argument: string): void {
+  if (!Array.isArray(polygons)) {
+    throw new FeeringError("too-few-points", `${argument} is no list of polygons`, { argument, value: polygons });
+  }
+  (polygons as readonly Polygon[]).forEach((polygon, i) => requirePolygon(polygon, `${argument}[${i}]`));
+}
+
+// the engine's doubles hold 2^40 cells a side with room for its products
+function coarser(width: number, height: number): number {
+  const size = Math.max(width, height);
+  let factor = 1;
+  while (size / (ATTEMPTS[0]!.grid * factor) > 2 ** 40) factor *= 2;
+  return factor;
+}
+
+function snap(polygon: Polygon, origin: Point, grid: number, shift: number): Polygon[] {
+  const exterior = snapRing(polygon.exterior, origin, grid, shift);
+  if (exterior.length < 3) return [];
+  const holes = polygon.holes.map((hole) => snapRing(hole, origin, grid, shift)).filter((hole) => hole.length >= 3);
+  return [{ exterior, holes }];
+}
+
+function snapRing(ring: Ring, origin: Point, grid: number, shift: number): Point[] {
+  const kept: [number, number][] = [];
+  for (const point of ring) {
+    const x = Math.round((point[0] - origin[0] - shift) / grid) * grid + shift;
+    const y = Math.round((point[1] - origin[1] - shift) / grid) * grid + shift;
+    const last = kept[kept.length - 1];
+    if (last === undefined || last[0] !== x || last[1] !== y) kept.push([x, y]);
+  }
+  while (kept.length > 1 && kept[0]![0] === kept[kept.length - 1]![0] && kept[0]![1] === kept[kept.length - 1]![1]) {
+    kept.pop();
+  }
+  return kept;
+}
+
+// what is thinner than the grid is an artefact of snapping
+function tidy(rings: EngineRing[], grid: number): Polygon[] {
+  const [exterior, ...holes] = rings;
+  if (exterior === undefined || isSliver(exterior, grid)) return [];
+  const polygon = normalisePolygon({ exterior, holes: holes.filter((hole) => !isSliver(hole, grid)) });
+  return polygonArea(polygon) > 0 ? [polygon] : [];
+}
+
+function isSliver(ring: Ring, grid: number): boolean {
+  return ring.length < 4 || Math.abs(signedArea(ring)) <= (grid * ringLength(ring)) / 2;
+}
+
+function moved(polygon: Polygon, origin: Point): Polygon {
+  const move = (ring: Ring): Point[] => ring.map(([x, y]): Point => [x + origin[0], y + origin[1]]);
+  return { exterior: move(polygon.exterior), holes: polygon.holes.map(move) };
+}

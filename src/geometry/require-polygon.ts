@@ -1,0 +1,19 @@
+import { FeeringError, requirePoints } from "../errors/index.js";
+import type { Polygon } from "./types.js";
+
+/**
+ * Check the form of a polygon: an object with rings of at least three finite points each; their shape is not looked at.
+ *
+ * @internal
+ */
+export function requirePolygon(polygon: Polygon, argument: string): void {
+  const given: Partial<Polygon> | null | undefined = polygon;
+  if (given === null || typeof given !== "object" || !Array.isArray(given.holes)) {
+    throw new FeeringError("too-few-points", `${argument} is no polygon, needs an exterior ring and a list of holes`, {
+      argument,
+      value: polygon,
+    });
+  }
+  requirePoints(polygon.exterior, `${argument}.exterior`, 3);
+  polygon.holes.forEach((hole, h) => requirePoints(hole, `${argument}.holes[${h}]`, 3));
+}
