@@ -1,6 +1,11 @@
 import { requireNumber } from "../errors/index.js";
+import type { Polygon } from "../geometry/types.js";
+import { bitmapRuns } from "./bitmap-runs.js";
 import { countQuad, type MarkCounts, markQuad } from "./mark-scan.js";
+import { outlineOf } from "./outline.js";
+import { polygonRuns } from "./polygon-runs.js";
 import { QuadScan } from "./quad-scan.js";
+import { combineRuns, countCells, type RowRuns } from "./row-runs.js";
 import { workedAlong } from "./segment-scan.js";
 import { TileStore } from "./tile-store.js";
 
@@ -23,6 +28,34 @@ export interface CoverageAreas {
   readonly workedTwice: number;
   /** sum over all marks: ground worked three times counts three times, so `marked - worked` is the overlap */
   readonly marked: number;
+}
+
+/** How a field's ground stands: {@link CoverageRecord.areasWithin}, m². */
+export interface FieldCoverage {
+  /** area of the field, by its cells */
+  readonly field: number;
+  /** ground of the field worked at least once */
+  readonly worked: number;
+  /** ground of the field worked at least twice */
+  readonly workedTwice: number;
+  /** ground of the field not worked: `field - worked` */
+  readonly missed: number;
+  /** ground worked that lies outside of the field */
+  readonly outside: number;
+}
+
+/** Ground of a field that was not worked: {@link CoverageRecord.missed}. */
+export interface MissedGround {
+  /** area, m² */
+  readonly area: number;
+  /** its outline along the cells' edges: one polygon for each connected part */
+  readonly outline: Polygon[];
+}
+
+/** Settings of {@link CoverageRecord.outline}. */
+export interface OutlineOptions {
+  /** which ground: worked at least once, or at least twice; default "worked" */
+  readonly of?: "worked" | "twice";
 }
 
 /** Most cells along a side of the box round a quad: bounds the time of one call. */
@@ -186,6 +219,54 @@ export class CoverageRecord {
       workedTwice: this.area(this.twiceCells),
       marked: this.area(this.markedCells),
     };
+  }
+
+  /**
+   * How much of a field is worked, and how much was worked outside of it.
+   *
+   * @param field - polygons with holes, metres; rings open or closed, in either winding; they may overlap
+   * @returns areas, m², exact multiples of a cell's area
+   * @throws FeeringError `too-few-points`, `not-finite`, or `too-large` for a polygon whose box holds over 1e10 cells
+   */
+  areasWithin(field: readonly Polygon[]): FieldCoverage {
+    const inField = polygonRuns(field, "field", this.scale);
+    const fieldCells = countCells(inField);
+    const worked = countCells(combineRuns(inField, bitmapRuns(this.store, "worked"), "both"));
+    const twice = countCells(combineRuns(inField, bitmapRuns(this.store, "twice"), "both"));
+    return {
+      field: this.area(fieldCells),
+      worked: this.area(worked),
+      workedTwice: this.area(twice),
+      missed: this.area(fieldCells - worked),
+      outside: this.area(this.workedCells - worked),
+    };
+  }
+
+  /**
+   * Ground of a field that was not worked: its cells whose centre lies in the field and that no mark covered.
+   *
+   * @param field - polygons with holes, metres; rings open or closed, in either winding; they may overlap
+   * @returns area and outline, both empty where all is worked
+   * @throws FeeringError `too-few-points`, `not-finite`, or `too-large` for a polygon whose box holds over 1e10 cells
+   */
+  missed(field: readonly Polygon[]): MissedGround {
+    const left = combineRuns(polygonRuns(field, "field", this.scale), bitmapRuns(this.store, "worked"), "first-alone");
+    return { area: this.area(countCells(left)), outline: outlineOf(left, this.scale) };
+  }
+
+  /**
+   * Outline of the worked ground along the cells' edges, one polygon for each connected part.
+   *
+   * Parts that meet only corner to corner stay apart. Rings are closed, exteriors counter-clockwise and holes
+   * clockwise, none passes a point twice or crosses another; a hole may touch its exterior or another hole in a point.
+   * The areas add up to those of {@link CoverageRecord.areas}.
+   *
+   * @param options - which ground
+   * @returns polygons, metres; none where nothing is worked
+   */
+  outline(options: OutlineOptions = {}): Polygon[] {
+    const runs: RowRuns = bitmapRuns(this.store, options.of ?? "worked");
+    return outlineOf(runs, this.scale);
   }
 
   /** Bytes that the bitmap and its directory hold. */

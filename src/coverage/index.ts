@@ -1,1 +1,8 @@
-export { type CoverageAreas, type CoverageOptions, CoverageRecord } from "./coverage-record.js";
+export {
+  type CoverageAreas,
+  type CoverageOptions,
+  CoverageRecord,
+  type FieldCoverage,
+  type MissedGround,
+  type OutlineOptions,
+} from "./coverage-record.js";

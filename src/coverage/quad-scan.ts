@@ -110,7 +110,7 @@ export class QuadScan {
       const columns = east ? this.to : this.from;
       let sum = 0;
       for (let row = begin; row < stop; row++) {
-        const column = Math.ceil(x + (row + SAMPLE_Y - y) * slope - SAMPLE_X);
+        const column = Math.ceil(x + (row + SAMPLE_Y - y) * slope - SAMPLE_X) | 0;
         columns[row - first] = column;
         sum += column;
       }

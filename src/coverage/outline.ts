@@ -1,0 +1,37 @@
+import type { Point, Polygon, Ring } from "../geometry/types.js";
+import type { RowRuns } from "./row-runs.js";
+import { type TracedRing, traceRuns } from "./trace.js";
+
+/**
+ * Outline of a set of cells as polygons, one for each connected part, from the south up.
+ *
+ * @param runs - the cells
+ * @param scale - cells a metre
+ */
+export function outlineOf(runs: RowRuns, scale: number): Polygon[] {
+  return groupRings(traceRuns(runs), scale);
+}
+
+/** Polygons from traced rings: each part's exterior with its holes. */
+export function groupRings(rings: readonly TracedRing[], scale: number): Polygon[] {
+  const parts = new Map<number, { exterior: Ring; holes: Ring[] }>();
+  for (const ring of rings) {
+    let part = parts.get(ring.part);
+    if (part === undefined) {
+      part = { exterior: [], holes: [] };
+      parts.set(ring.part, part);
+    }
+    const closed = closedRing(ring.corners, scale);
+    if (ring.twiceArea > 0) part.exterior = closed;
+    else part.holes.push(closed);
+  }
+  return [...parts.values()];
+}
+
+function closedRing(corners: Int32Array, scale: number): Ring {
+  const ring: Point[] = [];
+  // divided, not multiplied by 0.1: 3 / 10 is 0.3
+  for (let i = 0; i < corners.length; i += 2) ring.push([corners[i]! / scale, corners[i + 1]! / scale]);
+  ring.push([ring[0]![0], ring[0]![1]]);
+  return ring;
+}
