@@ -52,7 +52,7 @@ export function geodeticToGeocentric(position: GeographicPosition, ellipsoid: El
 export function geocentricToGeodetic(point: Geocentric, ellipsoid: Ellipsoid = WGS84): Required<GeographicPosition> {
   const [x, y, z] = point;
   const e2 = ellipsoid.flattening * (2 - ellipsoid.flattening);
-  const out = new Float64Array(3);
+  const out = [0, 0, 0];
   meridianToGeodetic(ellipsoid.semiMajorAxis, e2, Math.sqrt(x * x + y * y), z, out);
   return { latitude: out[0]!, longitude: wrapLongitude(Math.atan2(y, x) / RADIANS), altitude: out[2]! };
 }

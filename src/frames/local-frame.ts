@@ -43,9 +43,10 @@ export class LocalFrame {
         value: origin,
       });
     }
-    const latitude = requireNumber(origin.latitude, "origin.latitude", { min: -POLAR_LIMIT, max: POLAR_LIMIT });
+    // adding 0 turns -0 into 0
+    const latitude = requireNumber(origin.latitude, "origin.latitude", { min: -POLAR_LIMIT, max: POLAR_LIMIT }) + 0;
     const longitude = requireNumber(origin.longitude, "origin.longitude");
-    const altitude = requireNumber(origin.altitude ?? 0, "origin.altitude", { min: LOWEST, max: HIGHEST });
+    const altitude = requireNumber(origin.altitude ?? 0, "origin.altitude", { min: LOWEST, max: HIGHEST }) + 0;
     this.#plane = new TangentPlane(WGS84, latitude, longitude, altitude);
     this.origin = { latitude, longitude: this.#plane.longitude, altitude };
   }

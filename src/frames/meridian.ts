@@ -10,7 +10,7 @@ import { RADIANS } from "../geometry/angle.js";
  * @param out - latitude in degrees goes to `out[0]`, altitude in metres to `out[2]`; NaN at the Earth's centre itself
  * @see Bowring 1985, The accuracy of geodetic latitude and height equations, Survey Review 28
  */
-export function meridianToGeodetic(a: number, e2: number, p: number, z: number, out: Float64Array): void {
+export function meridianToGeodetic(a: number, e2: number, p: number, z: number, out: number[]): void {
   // hot
   const axes = Math.sqrt(1 - e2);
   const b = a * axes;
@@ -50,7 +50,7 @@ export function meridianToGeodetic(a: number, e2: number, p: number, z: number, 
  * Near the centre, within the evolute of the meridian, several places have the point on their vertical: the nearest one is
  * wanted. The foot on the ellipse is (a² p / (t + a²), b² z / (t + b²)) for the one t above -b² that puts it there.
  */
-function deepInside(a: number, b: number, p: number, z: number, out: Float64Array): void {
+function deepInside(a: number, b: number, p: number, z: number, out: number[]): void {
   if (!(p > 0 || z !== 0) || !(p + Math.abs(z) < a)) {
     out[0] = out[2] = Number.NaN;
     return;

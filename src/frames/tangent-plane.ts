@@ -5,9 +5,9 @@ import { longitudeDifference, wrapLongitude } from "./longitude.js";
 
 /** Farther than this from the origin, metres, the inverse goes through geocentric coordinates. */
 const NEAR = 200e3;
-/** Newton's steps of the inverse end below these: what is left is their square, under 1e-12 m. */
-const SMALL_ANGLE = 1e-9;
-const SMALL_LENGTH = 1e-2;
+/** Newton's steps of the inverse, radians and metres, end below these: what is left is their square, under 1e-9 m. */
+const SMALL_ANGLE = 1e-8;
+const SMALL_LENGTH = 0.1;
 
 /**
  * Topocentric axes at a place on an ellipsoid: the arithmetic behind the local frame, unchecked.
@@ -33,7 +33,11 @@ export class TangentPlane {
   readonly sin0: number;
   readonly cos0: number;
   readonly #n0: number;
+  /** (e N0 / a)² */
+  readonly #k: number;
   readonly #m0: number;
+  /** (1 - e²) / a²: times N³ the meridian's radius */
+  readonly #m: number;
   readonly #p0: number;
   readonly #z0: number;
 
@@ -49,7 +53,9 @@ export class TangentPlane {
     this.cos0 = Math.sin((90 - Math.abs(latitude)) * RADIANS);
     const w2 = 1 - this.#e2 * this.sin0 * this.sin0;
     this.#n0 = this.#a / Math.sqrt(w2);
+    this.#k = this.#e2 / w2;
     this.#m0 = (this.#n0 * (1 - this.#e2)) / w2;
+    this.#m = (1 - this.#e2) / (this.#a * this.#a);
     this.#p0 = (this.#n0 + altitude) * this.cos0;
     this.#z0 = (this.#n0 * (1 - this.#e2) + altitude) * this.sin0;
   }
@@ -68,9 +74,9 @@ export class TangentPlane {
     const halfLat = (latitude - this.latitude) * (RADIANS / 2);
     const halfLon = longitudeDifference(this.longitude, wrapLongitude(longitude)) * (RADIANS / 2);
     const sd = sine(halfLat);
-    const cd = cosine(halfLat, sd);
+    const cd = cosine(halfLat);
     const sl = sine(halfLon);
-    const cl = cosine(halfLon, sl);
+    const cl = cosine(halfLon);
     // sine and cosine of the latitude as the origin's plus a difference
     const dSin = 2 * sd * (cos0 * cd - sin0 * sd);
     const sin = sin0 + dSin;
@@ -78,7 +84,7 @@ export class TangentPlane {
     const n0 = this.#n0;
     const n = this.#a / Math.sqrt(1 - e2 * sin * sin);
     // N - N0 without cancellation: from (a/N0)² - (a/N)² = e² (sin² - sin0²)
-    const dN = ((n / this.#a) * n * (n0 / this.#a) * n0 * e2 * dSin * (sin + sin0)) / (n + n0);
+    const dN = (this.#k * n * n * dSin * (sin + sin0)) / (n + n0);
     const d = n * dSin + dN * sin0;
     const radius = n + altitude;
     const p = radius * cos;
@@ -129,13 +135,13 @@ export class TangentPlane {
       const bulge = x > 0 ? (east * east) / (p + x) : p - x;
       if (step === 0) dLat = (north - sin0 * bulge) / (this.#m0 + this.altitude);
       const sd = sine(dLat / 2);
-      const cd = cosine(dLat / 2, sd);
+      const cd = cosine(dLat / 2);
       const sinD = 2 * sd * cd;
       const cosD = 1 - 2 * sd * sd;
       const dSin = 2 * sd * (cos0 * cd - sin0 * sd);
       const sin = sin0 + dSin;
       const n = a / Math.sqrt(1 - e2 * sin * sin);
-      const dN = ((n / a) * n * (n0 / a) * n0 * e2 * dSin * (sin + sin0)) / (n + n0);
+      const dN = (this.#k * n * n * dSin * (sin + sin0)) / (n + n0);
       const d = n * dSin + dN * sin0;
       const restNorth = north - sin0 * bulge - (2 * (n + altitude) * sd * cd - e2 * cos0 * d);
       const restUp =
@@ -156,7 +162,7 @@ export class TangentPlane {
         length = alongUp;
         altitude += length;
       }
-      const angle = alongNorth / ((n / a) * n * (n / a) * (1 - e2) + altitude);
+      const angle = alongNorth / (n * n * n * this.#m + altitude);
       dLat += angle;
       if (Math.abs(angle) < SMALL_ANGLE && Math.abs(length) < SMALL_LENGTH) break;
       // written so that NaN ends it as well
@@ -172,8 +178,9 @@ export class TangentPlane {
   #inverseFar(east: number, north: number, up: number): void {
     const x = this.#p0 - this.sin0 * north + this.cos0 * up;
     const z = this.#z0 + this.cos0 * north + this.sin0 * up;
-    meridianToGeodetic(this.#a, this.#e2, Math.sqrt(x * x + east * east), z, this.geodetic);
-    this.#write(this.geodetic[0]!, east, x, this.geodetic[2]!);
+    const found = [0, 0, 0];
+    meridianToGeodetic(this.#a, this.#e2, Math.sqrt(x * x + east * east), z, found);
+    this.#write(found[0]!, east, x, found[2]!);
   }
 
   #inverseAtFar(east: number, north: number, altitude: number): void {
@@ -217,7 +224,9 @@ function sine(x: number): number {
   return x + x * z * (-1 / 6 + z * (1 / 120 + z * (-1 / 5040 + z / 362880)));
 }
 
-/** Cosine of a half angle in -90 to 90 degrees whose sine is known. */
-function cosine(x: number, sin: number): number {
-  return sin > 0.7 || sin < -0.7 ? Math.cos(x) : Math.sqrt(1 - sin * sin);
+/** Cosine of a half angle, likewise. */
+function cosine(x: number): number {
+  if (x > 0.05 || x < -0.05) return Math.cos(x);
+  const z = x * x;
+  return 1 - z * (1 / 2 - z * (1 / 24 - z * (1 / 720 - z / 40320)));
 }

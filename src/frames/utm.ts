@@ -1,7 +1,8 @@
 import { FeeringError, requireNumber } from "../errors/index.js";
+import { WGS84 } from "./ellipsoid.js";
+import { KruegerGrid } from "./krueger-grid.js";
 import { longitudeDifference, wrapLongitude } from "./longitude.js";
 import type { GeographicPosition } from "./position.js";
-import { TransverseMercator } from "./transverse-mercator.js";
 
 /** A position in Universal Transverse Mercator coordinates on WGS 84. */
 export interface UtmPosition {
@@ -33,11 +34,7 @@ export interface UtmOptions {
 
 const SOUTH = 1e7;
 /** one grid serves every zone: only the longitude's difference from the central meridian counts */
-const GRID: TransverseMercator = /* @__PURE__ */ new TransverseMercator({
-  centralMeridian: 0,
-  scaleFactor: 0.9996,
-  falseEasting: 500e3,
-});
+const GRID: KruegerGrid = /* @__PURE__ */ new KruegerGrid(WGS84, 0, 0, 0.9996, 500e3, 0);
 /** degrees from the central meridian to which a zone may be stretched */
 const STRETCH = 30;
 
@@ -90,17 +87,17 @@ export function toUtm(position: GeographicPosition, options: UtmOptions = {}): U
       { argument: "position.longitude", value: position.longitude },
     );
   }
-  const [easting, northing] = GRID.toProjected({ latitude, longitude });
-  const { convergence, scale } = GRID.factors({ latitude, longitude });
+  GRID.forward(latitude, longitude, true);
+  const northing = GRID.out[1]!;
   const south = latitude < 0;
   return {
     zone,
     hemisphere: south ? "south" : "north",
-    easting,
+    easting: GRID.out[0]!,
     northing: south ? northing + SOUTH : northing,
     ...(altitude === undefined ? {} : { altitude }),
-    convergence,
-    scale,
+    convergence: GRID.out[2]!,
+    scale: GRID.out[3]!,
   };
 }
 
@@ -122,10 +119,10 @@ export function fromUtm(utm: UtmPosition): GeographicPosition {
   }
   const easting = requireNumber(utm.easting, "utm.easting", { min: -3.4e6, max: 4.4e6 });
   const northing = requireNumber(utm.northing, "utm.northing", { min: -1e7, max: 2e7 });
-  const found = GRID.toGeographic([easting, utm.hemisphere === "south" ? northing - SOUTH : northing]);
+  GRID.inverse(easting, utm.hemisphere === "south" ? northing - SOUTH : northing);
   return {
-    latitude: found.latitude,
-    longitude: wrapLongitude(found.longitude + (6 * zone - 183)),
+    latitude: GRID.out[0]!,
+    longitude: wrapLongitude(GRID.out[1]! + (6 * zone - 183)),
     ...(utm.altitude === undefined ? {} : { altitude: utm.altitude }),
   };
 }
