@@ -169,7 +169,7 @@ export class KruegerGrid {
         ((target - conformal) * (1 + (1 - e2) * tau * tau)) /
         (Math.sqrt(1 + conformal * conformal) * (1 - e2) * secant);
       tau += change;
-      if (!(Math.abs(change) > 1e-9 * secant)) break;
+      if (!(Math.abs(change) > 1e-8 * secant)) break;
     }
     return tau;
   }
