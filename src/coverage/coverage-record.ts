@@ -1,62 +1,24 @@
-import { requireNumber } from "../errors/index.js";
+import { FeeringError, requireNumber } from "../errors/index.js";
 import type { Polygon } from "../geometry/types.js";
 import { bitmapRuns } from "./bitmap-runs.js";
 import { countQuad, type MarkCounts, markQuad } from "./mark-scan.js";
+import { mergeStores } from "./merge.js";
 import { outlineOf } from "./outline.js";
 import { polygonRuns } from "./polygon-runs.js";
 import { QuadScan } from "./quad-scan.js";
 import { combineRuns, countCells, type RowRuns } from "./row-runs.js";
 import { workedAlong } from "./segment-scan.js";
+import { decodeTiles, decodeTotals, encodeSnapshot, fail, hashSnapshot } from "./snapshot.js";
 import { TileStore } from "./tile-store.js";
-
-/** Settings of a {@link CoverageRecord}. */
-export interface CoverageOptions {
-  /** side of a cell, metres, 0.01 to 10; default 0.1 */
-  readonly cellSize?: number;
-  /**
-   * longest side of the box round a quad that is marked or read, metres; at most 20 000 cells; default 200.
-   * What is larger is no boom pass but a jump of the receiver, and is refused
-   */
-  readonly maximumExtent?: number;
-}
-
-/** Areas of a {@link CoverageRecord}, m². */
-export interface CoverageAreas {
-  /** ground worked at least once */
-  readonly worked: number;
-  /** ground worked at least twice; part of `worked` */
-  readonly workedTwice: number;
-  /** sum over all marks: ground worked three times counts three times, so `marked - worked` is the overlap */
-  readonly marked: number;
-}
-
-/** How a field's ground stands: {@link CoverageRecord.areasWithin}, m². */
-export interface FieldCoverage {
-  /** area of the field, by its cells */
-  readonly field: number;
-  /** ground of the field worked at least once */
-  readonly worked: number;
-  /** ground of the field worked at least twice */
-  readonly workedTwice: number;
-  /** ground of the field not worked: `field - worked` */
-  readonly missed: number;
-  /** ground worked that lies outside of the field */
-  readonly outside: number;
-}
-
-/** Ground of a field that was not worked: {@link CoverageRecord.missed}. */
-export interface MissedGround {
-  /** area, m² */
-  readonly area: number;
-  /** its outline along the cells' edges: one polygon for each connected part */
-  readonly outline: Polygon[];
-}
-
-/** Settings of {@link CoverageRecord.outline}. */
-export interface OutlineOptions {
-  /** which ground: worked at least once, or at least twice; default "worked" */
-  readonly of?: "worked" | "twice";
-}
+import type {
+  ChangedTile,
+  CoverageAreas,
+  CoverageOptions,
+  FieldCoverage,
+  MergeOptions,
+  MissedGround,
+  OutlineOptions,
+} from "./types.js";
 
 /** Most cells along a side of the box round a quad: bounds the time of one call. */
 const EXTENT_CELLS = 20_000;
@@ -103,6 +65,7 @@ export class CoverageRecord {
   private readonly result: Float64Array = new Float64Array(1);
   private workedCells = 0;
   private twiceCells = 0;
+  /** sum of all marks, cells */
   private markedCells = 0;
 
   /**
@@ -267,6 +230,109 @@ export class CoverageRecord {
   outline(options: OutlineOptions = {}): Polygon[] {
     const runs: RowRuns = bitmapRuns(this.store, options.of ?? "worked");
     return outlineOf(runs, this.scale);
+  }
+
+  /**
+   * Add the ground of another record of the same frame and cell size, as of a second machine.
+   *
+   * The result is what one record would hold that had taken all the marks of both: commutative and associative. With
+   * `sameWork` it is also idempotent, and `marked` becomes the larger of the two.
+   *
+   * @param other - stays as it is
+   * @param options - whether it records the same work
+   * @throws FeeringError `out-of-range` for another cell size
+   */
+  merge(other: CoverageRecord, options: MergeOptions = {}): void {
+    if (other.cellSize !== this.cellSize) {
+      throw new FeeringError(
+        "out-of-range",
+        `other has cells of ${other.cellSize} m, this record of ${this.cellSize} m`,
+        {
+          argument: "other.cellSize",
+          value: other.cellSize,
+        },
+      );
+    }
+    const sameWork = options.sameWork ?? false;
+    const added = mergeStores(this.store, other.store, sameWork);
+    this.workedCells += added.fresh;
+    this.twiceCells += added.twice;
+    this.markedCells = sameWork
+      ? Math.max(this.markedCells, other.markedCells, this.workedCells + this.twiceCells)
+      : this.markedCells + other.markedCells;
+  }
+
+  /** Counts the changes so far: a mark that changed any cell adds 1. Give it to {@link CoverageRecord.changedSince}. */
+  get revision(): number {
+    return this.store.revision;
+  }
+
+  /**
+   * Squares of 64 x 64 cells that changed after a revision, for a display to paint again.
+   *
+   * After {@link CoverageRecord.restore} every square counts as changed at the restored revision.
+   *
+   * @param revision - value of `revision` when the display was painted last; 0, or less than the restored revision,
+   * for all
+   * @returns bounds and areas of each, in no particular order
+   */
+  changedSince(revision: number): ChangedTile[] {
+    const changed: ChangedTile[] = [];
+    for (const block of this.store.blocks) {
+      if (block.latest <= revision) continue;
+      for (let tile = 0; tile < block.revision.length; tile++) {
+        if (block.revision[tile]! <= revision) continue;
+        const column = (block.column << 10) + ((tile & 15) << 6);
+        const row = (block.row << 10) + ((tile >> 4) << 6);
+        changed.push({
+          minX: column / this.scale,
+          minY: row / this.scale,
+          maxX: (column + 64) / this.scale,
+          maxY: (row + 64) / this.scale,
+          worked: this.area(block.workedCells[tile]!),
+          workedTwice: this.area(block.twiceCells[tile]!),
+        });
+      }
+    }
+    return changed;
+  }
+
+  /**
+   * The whole record as bytes, with a version and a checksum; the same ground gives the same bytes.
+   *
+   * @returns a fresh array; a field worked whole takes a few bytes a square of 64 cells
+   */
+  snapshot(): Uint8Array {
+    const { cellSize, maximumExtent, markedCells, refused } = this;
+    return encodeSnapshot(this.store, { cellSize, maximumExtent, markedCells, refused });
+  }
+
+  /**
+   * A record as it was when the snapshot was taken: the same marks give the same results from here on.
+   *
+   * @param bytes - from {@link CoverageRecord.snapshot}
+   * @throws FeeringError `bad-snapshot` for bytes that are damaged, cut short or of another version
+   */
+  static restore(bytes: Uint8Array): CoverageRecord {
+    const totals = decodeTotals(bytes);
+    let record: CoverageRecord;
+    try {
+      record = new CoverageRecord(totals);
+    } catch (cause) {
+      fail(`holds settings that are no record's: ${String(cause)}`, cause);
+    }
+    const cells = decodeTiles(bytes, record.store);
+    record.workedCells = cells.workedCells;
+    record.twiceCells = cells.twiceCells;
+    record.markedCells = totals.markedCells;
+    record.refused = totals.refused;
+    if (totals.markedCells < cells.workedCells + cells.twiceCells) fail("holds more ground than was marked");
+    return record;
+  }
+
+  /** Checksum of the ground, its cells worked once and twice and the sum of marks: equal for equal records. */
+  hash(): number {
+    return hashSnapshot(this.snapshot());
   }
 
   /** Bytes that the bitmap and its directory hold. */

@@ -1,8 +1,10 @@
-export {
-  type CoverageAreas,
-  type CoverageOptions,
-  CoverageRecord,
-  type FieldCoverage,
-  type MissedGround,
-  type OutlineOptions,
-} from "./coverage-record.js";
+export { CoverageRecord } from "./coverage-record.js";
+export type {
+  ChangedTile,
+  CoverageAreas,
+  CoverageOptions,
+  FieldCoverage,
+  MergeOptions,
+  MissedGround,
+  OutlineOptions,
+} from "./types.js";

@@ -97,7 +97,7 @@ function markStrip(
   counts.again += again;
   counts.twice += twice;
   if (fresh + twice === 0) return;
-  block.revision[tile] = store.revision + 1;
+  block.touch(tile, store.revision + 1);
   if (fresh > 0) settle(store, block.worked, block.workedCells, tile, fresh);
   if (twice > 0) settle(store, block.twice, block.twiceCells, tile, twice);
 }

@@ -30,9 +30,18 @@ export class Block {
   /** revision of the record at the last change, by tile; 0 for never */
   readonly revision: Float64Array = new Float64Array(BLOCK_TILES);
 
+  /** revision at the last change of any tile */
+  latest = 0;
+
   constructor(column: number, row: number) {
     this.column = column;
     this.row = row;
+  }
+
+  /** Note that a tile changed. */
+  touch(tile: number, revision: number): void {
+    this.revision[tile] = revision;
+    this.latest = revision;
   }
 }
 
@@ -126,6 +135,28 @@ export class TileStore {
     const offset = this.offset(slot);
     this.words(slot).fill(0, offset, offset + TILE_WORDS);
     this.free.push(slot);
+  }
+
+  /**
+   * Set one plane of a tile.
+   *
+   * @param slots - the block's slots of that plane
+   * @param counts - the block's counts of that plane
+   * @param tile - index of the tile in its block
+   * @param words - the 128 words, copied
+   * @param cells - how many bits are set in them
+   */
+  put(slots: Int32Array, counts: Uint16Array, tile: number, words: Int32Array, cells: number): void {
+    let slot = slots[tile]!;
+    if (cells === 0 || cells === TILE_CELLS) {
+      if (slot > FULL) this.release(slot);
+      slots[tile] = cells === 0 ? EMPTY : FULL;
+    } else {
+      if (slot <= FULL) slot = this.newSlot();
+      slots[tile] = slot;
+      this.words(slot).set(words, this.offset(slot));
+    }
+    counts[tile] = cells;
   }
 
   /** Bytes held: bitmaps, directory and free list, without the engine's own overhead for an object. */

@@ -1,0 +1,67 @@
+import type { Bounds, Polygon } from "../geometry/types.js";
+
+/** Settings of a `CoverageRecord`. */
+export interface CoverageOptions {
+  /** side of a cell, metres, 0.01 to 10; default 0.1 */
+  readonly cellSize?: number;
+  /**
+   * longest side of the box round a quad that is marked or read, metres; at most 20 000 cells; default 200.
+   * What is larger is no boom pass but a jump of the receiver, and is refused
+   */
+  readonly maximumExtent?: number;
+}
+
+/** Areas of a `CoverageRecord`, m². */
+export interface CoverageAreas {
+  /** ground worked at least once */
+  readonly worked: number;
+  /** ground worked at least twice; part of `worked` */
+  readonly workedTwice: number;
+  /** sum over all marks: ground worked three times counts three times, so `marked - worked` is the overlap */
+  readonly marked: number;
+}
+
+/** How a field's ground stands: `CoverageRecord.areasWithin`, m². */
+export interface FieldCoverage {
+  /** area of the field, by its cells */
+  readonly field: number;
+  /** ground of the field worked at least once */
+  readonly worked: number;
+  /** ground of the field worked at least twice */
+  readonly workedTwice: number;
+  /** ground of the field not worked: `field - worked` */
+  readonly missed: number;
+  /** ground worked that lies outside of the field */
+  readonly outside: number;
+}
+
+/** Ground of a field that was not worked: `CoverageRecord.missed`. */
+export interface MissedGround {
+  /** area, m² */
+  readonly area: number;
+  /** its outline along the cells' edges: one polygon for each connected part */
+  readonly outline: Polygon[];
+}
+
+/** Settings of `CoverageRecord.outline`. */
+export interface OutlineOptions {
+  /** which ground: worked at least once, or at least twice; default "worked" */
+  readonly of?: "worked" | "twice";
+}
+
+/** Settings of `CoverageRecord.merge`. */
+export interface MergeOptions {
+  /**
+   * the other record is of this same work, say an older snapshot of it: ground in both is not worked twice for that;
+   * default false, two machines that each did their own
+   */
+  readonly sameWork?: boolean;
+}
+
+/** A square of the record that changed: `CoverageRecord.changedSince`. */
+export interface ChangedTile extends Bounds {
+  /** its ground worked at least once, m² */
+  readonly worked: number;
+  /** its ground worked at least twice, m² */
+  readonly workedTwice: number;
+}
