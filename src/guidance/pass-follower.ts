@@ -32,7 +32,7 @@ const IN_HEADING = SLOTS + 2;
  *
  * Every call takes what it is given: bad numbers give a state that says so, nothing throws, nothing is allocated. Each call
  * returns the one state object that the follower owns. Cross-track error and stations are exact within 1e-9 m in the plane,
- * whichever pass; against the geodesic on the ellipsoid within 0.1 mm when the frame's origin is within 4 km
+ * whichever pass; against the geodesic on the ellipsoid within 0.1 mm when the frame's origin is within 3 km of the line
  * (`tests/guidance/geodesic.test.ts`).
  *
  * @example
