@@ -8,7 +8,7 @@ const FARTHEST = 1e8;
 /**
  * Check all that is to be drawn: lists where lists are asked for, finite coordinates, a sheet of a size that has room.
  *
- * Short lines, flat rings and empty lists pass: they are ordinary, and are left out of the drawing.
+ * Lines and rings with too few points and empty lists pass: they are ordinary, and are left out of the drawing.
  *
  * @throws FeeringError `not-finite`, `too-few-points` for what is no list at all, `out-of-range` for the sheet, `bad-format` for text
  * that is no string
@@ -34,8 +34,8 @@ export function checkContent(content: DrawingContent, options: DrawingOptions): 
   list(options.lines, "options.lines").forEach((line, i) => text(line, `options.lines[${i}]`));
   for (const [name, label] of Object.entries(options.labels ?? {})) text(label, `options.labels.${name}`);
   if (options.paper !== undefined) {
-    requireNumber(options.paper.width, "options.paper.width", { min: 150, max: 2000 });
-    requireNumber(options.paper.height, "options.paper.height", { min: 150, max: 2000 });
+    requireNumber(options.paper.width, "options.paper.width", { min: 140, max: 2000 });
+    requireNumber(options.paper.height, "options.paper.height", { min: 140, max: 2000 });
   }
 }
 

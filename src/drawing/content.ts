@@ -81,7 +81,7 @@ export interface DrawingOptions {
   readonly title?: string;
   /** further lines of the title block, plain text, broken where they are too long; default none */
   readonly lines?: readonly string[];
-  /** sheet, millimetres, 150 to 2000 each way; default A4 (210 by 297), upright or lying as the field needs it */
+  /** sheet, millimetres, 140 to 2000 each way; default A4 (210 by 297), upright or lying as the field needs it */
   readonly paper?: {
     /** millimetres */
     readonly width: number;

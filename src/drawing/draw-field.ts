@@ -12,8 +12,9 @@ import { element, escapeXml } from "./xml.js";
  *
  * The sheet is measured in millimetres and drawn at a round scale, so that a print at full size can be measured with a
  * ruler. The frame's north (y) is up. Layers are told apart by tint, hatching, dashes and shape, never by colour alone.
- * Shapes are simplified to 0.04 mm of paper, coordinates rounded to 0.01 mm, shapes under 0.1 mm left out. The same input
- * gives the same text, byte for byte. Empty content gives an empty sheet.
+ * Shapes are simplified to 0.04 mm of paper and coordinates rounded to 0.01 mm; ground worked, worked twice or missed that
+ * is under 0.3 mm both ways is left out, an obstacle never. The same input gives the same text, byte for byte. Empty
+ * content gives an empty sheet.
  *
  * With a field given, the map shows the field and up to a quarter of its longer side around it; what lies farther
  * off is cut at the map's edge. Without a field all shapes are shown.
@@ -23,7 +24,7 @@ import { element, escapeXml } from "./xml.js";
  * @returns a whole SVG document, without XML declaration, so that it can stand in a page too; its groups carry classes named
  * after the layers (`boundary`, `worked`, `overlap`, ...)
  * @throws {@link FeeringError} `not-finite` for a coordinate that is no finite number, `out-of-range` for one beyond 1e8 m
- * either way or a sheet outside 150 to 2000 mm, `too-few-points` for what is no list of points, `bad-format` for text that is no string
+ * either way or a sheet outside 140 to 2000 mm, `too-few-points` for what is no list of points, `bad-format` for text that is no string
  *
  * @example
  * ```ts
@@ -37,7 +38,8 @@ import { element, escapeXml } from "./xml.js";
 export function drawField(content: DrawingContent, options: DrawingOptions = {}): string {
   checkContent(content, options);
   const labels = { ...LABELS, ...options.labels };
-  const sheet = laySheet(content, options.paper, blockHeight(legendLines(content)));
+  const lines = legendLines(content);
+  const sheet = laySheet(content, options.paper, (width) => blockHeight(lines, width));
   const map = drawMap(content, sheet);
   const grid = options.grid === false ? { crosses: "", coordinates: "" } : drawGrid(sheet);
   const { x, y, width, height } = sheet.map;

@@ -1,7 +1,7 @@
 import type { Line, Polygon } from "../geometry/types.js";
 import type { DrawingContent } from "./content.js";
 import { endLetters, type Label, passNumbers, thinPasses } from "./pass-numbers.js";
-import { linePath, onSheet, polygonPath, ringPath } from "./paths.js";
+import { linePath, obstaclePath, onSheet, polygonPath, ringPath } from "./paths.js";
 import type { Sheet } from "./sheet.js";
 import { type Layer, LETTERING, STYLES, switchingMark } from "./styles.js";
 import { textElement } from "./text.js";
@@ -44,7 +44,7 @@ export function drawMap(content: DrawingContent, sheet: Sheet): DrawnMap {
     layer("overlap", surfaces(content.overlap)),
     layer(
       "obstacle",
-      field.flatMap((polygon) => polygon.holes.map((hole) => ringPath(hole, sheet))),
+      field.flatMap((polygon) => polygon.holes.map((hole) => obstaclePath(hole, sheet))),
     ),
     layer("track", lines(content.track)),
     layer("mainfield", surfaces(content.mainfield)),

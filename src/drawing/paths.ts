@@ -1,12 +1,18 @@
-import { simplifyLine } from "../geometry/index.js";
+import { boundsOf, simplifyLine } from "../geometry/index.js";
 import type { Line, Point, Polygon, Ring } from "../geometry/types.js";
 import type { Sheet } from "./sheet.js";
 
 /** How far a drawn line may leave the true one, millimetres on paper: under half of the thinnest pen. */
 const TOLERANCE = 0.04;
 
-/** What is smaller than this both ways is left out, millimetres on paper: less than a pen's width. */
-const SPECK = 0.1;
+/**
+ * Worked, twice worked and missed ground smaller than this both ways is left out, millimetres on paper: its edge alone
+ * would be drawn larger than it is.
+ */
+const SPECK = 0.3;
+
+/** Obstacles are never left out: side of the square that a smaller one is drawn as, millimetres on paper. */
+const SMALLEST_OBSTACLE = 0.6;
 
 /**
  * Path data of an open line, simplified to the drawing's own fineness or a coarser one, millimetres; empty when less
@@ -18,26 +24,44 @@ export function linePath(line: Line, sheet: Sheet, tolerance: number = TOLERANCE
   return pathData(kept, sheet, false);
 }
 
-/** Path data of a polygon with its holes, for the even-odd rule; empty when it is smaller than a pen's width. */
+/** Path data of a polygon with its holes, for the even-odd rule; what is smaller than a speck is left out. */
 export function polygonPath(polygon: Polygon, sheet: Sheet): string {
-  const outer = ringPath(polygon.exterior, sheet);
-  return outer === "" ? "" : outer + polygon.holes.map((hole) => ringPath(hole, sheet)).join("");
+  if (extent(polygon.exterior, sheet) < SPECK) return "";
+  const holes = polygon.holes.filter((hole) => extent(hole, sheet) >= SPECK);
+  return [polygon.exterior, ...holes].map((ring) => ringPath(ring, sheet)).join("");
 }
 
-/** Path data of a ring; empty when it is smaller than a pen's width both ways. */
+/** Path data of an obstacle, as a square where it is too small to be seen. */
+export function obstaclePath(ring: Ring, sheet: Sheet): string {
+  if (ring.length < 3 || extent(ring, sheet) >= SMALLEST_OBSTACLE) return ringPath(ring, sheet);
+  const half = SMALLEST_OBSTACLE / 2 / sheet.perMetre;
+  const { minX, minY, maxX, maxY } = boundsOf(ring);
+  const x = (minX + maxX) / 2;
+  const y = (minY + maxY) / 2;
+  return ringPath(
+    [
+      [x - half, y - half],
+      [x + half, y - half],
+      [x + half, y + half],
+      [x - half, y + half],
+    ],
+    sheet,
+  );
+}
+
+/** Path data of a ring; empty when it has too few points or all of them fall together. */
 export function ringPath(ring: Ring, sheet: Sheet): string {
   if (ring.length < 3) return "";
-  let width = 0;
-  let height = 0;
-  const first = ring[0]!;
-  for (const point of ring) {
-    width = Math.max(width, Math.abs(point[0] - first[0]));
-    height = Math.max(height, Math.abs(point[1] - first[1]));
-  }
-  if (Math.max(width, height) * sheet.perMetre < SPECK) return "";
   // as a line from its first point back to it: a sliver thinner than the tolerance is left as a stroke, and a crossing
   // finer than the pen is no matter on paper
-  return pathData(simplifyLine([...ring, first], TOLERANCE / sheet.perMetre), sheet, true);
+  return pathData(simplifyLine([...ring, ring[0]!], TOLERANCE / sheet.perMetre), sheet, true);
+}
+
+/** The longer side of a ring's box, millimetres on paper; 0 for no points. */
+function extent(ring: Ring, sheet: Sheet): number {
+  if (ring.length === 0) return 0;
+  const { minX, minY, maxX, maxY } = boundsOf(ring);
+  return Math.max(maxX - minX, maxY - minY) * sheet.perMetre;
 }
 
 /** Place of a point on the sheet, millimetres. */

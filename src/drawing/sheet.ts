@@ -38,9 +38,13 @@ const A4 = [210, 297] as const; // mm, ISO 216
  * Choose the sheet and the scale: of the two ways to lay A4 the one that draws the field larger, upright when they do
  * not differ, and the largest round scale at which all fits.
  *
- * @param underBlock - height that the block needs under the map of an upright sheet, millimetres
+ * @param underBlock - height that the block needs under the map of an upright sheet of a width, millimetres both
  */
-export function laySheet(content: DrawingContent, paper: DrawingOptions["paper"], underBlock: number): Sheet {
+export function laySheet(
+  content: DrawingContent,
+  paper: DrawingOptions["paper"],
+  underBlock: (sheetWidth: number) => number,
+): Sheet {
   const bounds = extentOf(content);
   if (paper !== undefined) return fit(bounds, paper.width, paper.height, underBlock);
   const upright = fit(bounds, A4[0], A4[1], underBlock);
@@ -48,15 +52,15 @@ export function laySheet(content: DrawingContent, paper: DrawingOptions["paper"]
   return lying.scale < upright.scale ? lying : upright;
 }
 
-function fit(bounds: Bounds, width: number, height: number, underBlock: number): Sheet {
+function fit(bounds: Bounds, width: number, height: number, underBlock: (sheetWidth: number) => number): Sheet {
   const upright = height >= width;
   const innerWidth = width - 2 * MARGIN;
   const innerHeight = height - 2 * MARGIN;
   const map: Box = upright
-    ? { x: MARGIN, y: MARGIN, width: innerWidth, height: innerHeight - underBlock }
+    ? { x: MARGIN, y: MARGIN, width: innerWidth, height: innerHeight - underBlock(width) }
     : { x: MARGIN, y: MARGIN, width: innerWidth - SIDE_BLOCK, height: innerHeight };
   const block: Box = upright
-    ? { x: MARGIN, y: MARGIN + map.height, width: innerWidth, height: underBlock }
+    ? { x: MARGIN, y: MARGIN + map.height, width: innerWidth, height: underBlock(width) }
     : { x: MARGIN + map.width, y: MARGIN, width: SIDE_BLOCK, height: innerHeight };
   const scale = roundScaleAbove(
     1000 *

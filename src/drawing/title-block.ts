@@ -10,13 +10,18 @@ const INSET = 4; // mm
 const SCALE_WIDTH = 50; // mm
 const LEGEND_WIDTH = 54; // mm
 const SCALE_HEIGHT = 42; // mm
+const NARROW = 180; // mm, sheets narrower than this have no room for three columns
+const TEXT_ROW = 28; // mm
 const BAR = 41; // mm, longest scale bar
 const LINE = 1.5; // height of a line of text by the height of its letters
 const INK = "#1c1c1c";
 
-/** Height of the block under the map of an upright sheet, millimetres: room for so many lines of legend. */
-export function blockHeight(legendLines: number): number {
-  return Math.max(SCALE_HEIGHT, legendLines * LEGEND_LINE) + 2 * INSET;
+/**
+ * Height of the block under the map of an upright sheet, millimetres: room for so many lines of legend, and on a narrow
+ * sheet for the text above it, which stands beside it on a wider one.
+ */
+export function blockHeight(legendLines: number, sheetWidth: number): number {
+  return Math.max(SCALE_HEIGHT, legendLines * LEGEND_LINE) + 2 * INSET + (sheetWidth < NARROW ? TEXT_ROW : 0);
 }
 
 /** Title, lines, legend, north arrow, scale and scale bar, in the sheet's block. */
@@ -35,13 +40,24 @@ export function drawBlock(
   };
   const legendHeight = layers.size * LEGEND_LINE;
   if (sheet.upright) {
-    const scaleBox = { ...inner, x: inner.x + inner.width - SCALE_WIDTH + INSET, width: SCALE_WIDTH - INSET };
-    const legendBox = { ...inner, x: scaleBox.x - INSET - LEGEND_WIDTH, width: LEGEND_WIDTH - INSET };
-    const textBox = { ...inner, width: legendBox.x - INSET - inner.x };
+    const row = sheet.width < NARROW ? TEXT_ROW : 0;
+    const lower = { ...inner, y: inner.y + row, height: inner.height - row };
+    const scaleBox = { ...lower, x: inner.x + inner.width - SCALE_WIDTH + INSET, width: SCALE_WIDTH - INSET };
+    const legendX = row > 0 ? inner.x : scaleBox.x - INSET - LEGEND_WIDTH;
+    const legendBox = { ...lower, x: legendX, width: scaleBox.x - INSET - legendX };
+    const textBox =
+      row > 0 ? { ...inner, height: row - INSET / 2 } : { ...inner, width: legendBox.x - INSET - inner.x };
     return (
       frame(block) +
-      rule(legendBox.x - INSET / 2, block.y, 0, block.height) +
-      rule(scaleBox.x - INSET / 2, block.y, 0, block.height) +
+      (row > 0
+        ? rule(block.x, lower.y - INSET / 2, block.width, 0)
+        : rule(legendBox.x - INSET / 2, block.y, 0, block.height)) +
+      rule(
+        scaleBox.x - INSET / 2,
+        block.y + (row > 0 ? row + INSET / 2 : 0),
+        0,
+        lower.height + (row > 0 ? 1.5 : 2) * INSET,
+      ) +
       words(textBox, options) +
       drawLegend(layers, labels, legendBox) +
       scaleAndNorth(scaleBox, sheet, labels, options)

@@ -90,6 +90,40 @@ describe("the sheet", () => {
     expect(root.attributes).toMatchObject({ width: "420mm", height: "297mm", viewBox: "0 0 420 297" });
   });
 
+  test.for<[string, number, number]>([
+    ["A5 upright", 148, 210],
+    ["A5 lying", 210, 148],
+    ["A3 upright", 297, 420],
+    ["the smallest", 140, 140],
+    ["the largest", 2000, 2000],
+    ["a strip", 140, 2000],
+  ])("keeps text, legend and map apart and on the paper: %s", ([, width, height]) => {
+    const title = "A title of some length, for a field of twelve hectares";
+    const root = parseXml(drawField(FULL, { title, lines: ["one", "two", "three"], paper: { width, height } }));
+    const frame = byClass(root, "map-frame").attributes;
+    expect(Number(frame["width"])).toBeGreaterThan(40);
+    expect(Number(frame["height"])).toBeGreaterThan(30);
+    const placed = allElements(root).filter(
+      (element) => element.name === "text" && element.attributes["transform"] === undefined,
+    );
+    const seen = new Set<string>();
+    for (const { attributes, text } of placed) {
+      const x = Number(attributes["x"]);
+      const y = Number(attributes["y"]);
+      expect(x, text).toBeGreaterThan(0);
+      expect(x, text).toBeLessThan(width);
+      expect(y, text).toBeGreaterThan(0);
+      expect(y, text).toBeLessThan(height);
+      // no two texts start at one place
+      expect(seen.has(`${x} ${y}`), text).toBe(false);
+      seen.add(`${x} ${y}`);
+    }
+    // everything the map shows lies in its frame but the coordinates along it
+    for (const label of byClass(root, "pass-numbers").children) {
+      expect(Number(label.attributes["y"])).toBeLessThan(Number(frame["y"]) + Number(frame["height"]));
+    }
+  });
+
   it("draws at the scale that it states, as large as the round scales and the sheet allow", () => {
     const root = parseXml(drawField({ field: [box(0, 0, 300, 400)] }));
     const corners = pathPoints(byClass(root, "boundary").children[0]!.attributes["d"]!)[0]!;
@@ -258,6 +292,25 @@ describe("the layers", () => {
     // a square of 0.8 mm round the corner
     expectWithin(x + 0.4, right, PEN);
     expectWithin(y + 0.4, top, PEN);
+  });
+
+  it("leave out specks of ground, but never an obstacle or a long sliver", () => {
+    const pole = box(200, 200, 0.1, 0.1).exterior;
+    const root = parseXml(
+      drawField({
+        field: [box(0, 0, 300, 400, [pole])],
+        missed: [box(50, 50, 0.1, 0.1), box(60, 50, 0.01, 100)],
+      }),
+    );
+    const [square] = pathPoints(byClass(root, "obstacle").children[0]!.attributes["d"]!);
+    expectWithin(square![1]![0] - square![0]![0], 0.6, PEN, "side of the square");
+    const corners = pathPoints(byClass(root, "boundary").children[0]!.attributes["d"]!)[0]!;
+    const left = Math.min(...corners.map((corner) => corner[0]));
+    expectWithin((square![0]![0] + square![1]![0]) / 2 - left, (200.05 / scaleOf(root)) * 1000, 2 * PEN, "its middle");
+    expect(byClass(root, "missed").children).toHaveLength(1);
+    const sliver = pathPoints(byClass(root, "missed").children[0]!.attributes["d"]!)[0]!;
+    const ys = sliver.map((corner) => corner[1]);
+    expectWithin(((Math.max(...ys) - Math.min(...ys)) / 1000) * scaleOf(root), 100, 0.1, "its length");
   });
 
   it("draw a hole as a hole", () => {
