@@ -3,8 +3,8 @@ import { orient2d } from "robust-predicates";
 // an edge cell with more edges than this is divided again, as long as the budget lasts
 const CROWDED = 16;
 const DEEPEST = 6;
-// cells a side of the first grid at the most
-const WIDEST = 1024;
+// cells a side of a level at the most
+const WIDEST = 512;
 // entries (an edge in a cell) a level may hold for each edge, and all levels together
 const ENTRIES_AN_EDGE = 6;
 const ENTRIES_IN_ALL = 40;
@@ -212,22 +212,28 @@ export class EdgeGrid {
       before = rowBefore;
       for (let column = 0; column < columns; column++) {
         const cell = row * columns + column;
-        const here = list.subarray(counts[cell], counts[cell + 1]);
         const low = level.minX + column * width;
         const base = level.minY + row * height;
-        this.#pointOff(here, before, low, base, width, height, point);
-        winding += this.#between(before, here, x, y, point[0], point[1]);
-        x = point[0];
-        y = point[1];
-        before = here;
+        if (before.length > 0 || counts[cell] !== counts[cell + 1]) {
+          const here = list.subarray(counts[cell], counts[cell + 1]);
+          this.#pointOff(here, before, low, base, width, height, point);
+          winding += this.#between(before, here, x, y, point[0], point[1]);
+          x = point[0];
+          y = point[1];
+          before = here;
+        } else {
+          // open ground: no edge between here and the cell before
+          x = low + width / 2;
+          y = base + height / 2;
+        }
         if (column === 0) {
           rowX = x;
           rowY = y;
           rowWinding = winding;
-          rowBefore = here;
+          rowBefore = before;
         }
-        if (here.length === 0) cells[cell] = winding * 2;
-        else cells[cell] = this.#record(here, x, y, winding, low, base, width, height, depth) * 2 + 1;
+        if (before.length === 0) cells[cell] = winding * 2;
+        else cells[cell] = this.#record(before, x, y, winding, low, base, width, height, depth) * 2 + 1;
       }
     }
   }

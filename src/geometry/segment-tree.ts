@@ -6,7 +6,11 @@ const STRIDE = 7;
 // children of a node, and segments of a leaf
 const FAN = 4;
 // segments kept with a certificate
-const CANDIDATES = 48;
+const CANDIDATES = 32;
+// with fewer than this the next certificate reaches farther
+const FEW = 8;
+// radii tried for one certificate, each half the one before
+const TRIES = 6;
 // relative slack of the certificate over the rounding of the distances it compares
 const SLACK = 1e-12;
 
@@ -113,7 +117,7 @@ export class SegmentTree {
     if (this.#keptRadius >= 0 && moved <= this.#keptRadius * this.#keptRadius) {
       this.#hits++;
       this.#scanKept(px, py);
-    } else {
+    } else if (this.#keptRadius < 0 || !this.#renew(px, py)) {
       this.#search(px, py);
       if (this.segment >= 0) this.#certify(px, py);
     }
@@ -280,23 +284,39 @@ export class SegmentTree {
     this.fraction = fraction;
   }
 
-  #certify(px: number, py: number): void {
-    if (this.#keptRadius >= 0) {
-      // a certificate that served nobody was not worth its price: wait longer before the next
-      this.#waitNext = this.#hits < 2 ? Math.min(2 * this.#waitNext, 64) : 1;
-      this.#wait = this.#waitNext - 1;
-      this.#keptRadius = -1;
-    } else if (this.#wait > 0) {
-      this.#wait--;
+  // a certificate that served well is followed by the next without a search: the nearest of the segments kept bounds
+  // the distance from above, so all that are as near as the true nearest are among those kept anew
+  #renew(px: number, py: number): boolean {
+    this.#keptRadius = -1;
+    if (this.#hits < 2) {
+      // it was not worth its price
+      this.#putOff();
+      return false;
     }
-    if (this.#wait > 0) return;
+    this.#waitNext = 1;
+    this.#scanKept(px, py);
+    if (!this.#extend(px, py)) return false;
+    this.#scanKept(px, py);
+    return true;
+  }
+
+  #certify(px: number, py: number): void {
+    if (this.#wait > 0) {
+      this.#wait--;
+      return;
+    }
+    if (!this.#extend(px, py)) this.#putOff();
+  }
+
+  // keeps all that can be nearest within a radius about here; the distance of what was found last bounds the nearest
+  #extend(px: number, py: number): boolean {
     const stepX = px - this.#lastX;
     const stepY = py - this.#lastY;
     const step = Math.sqrt(stepX * stepX + stepY * stepY);
-    if (!(step < Number.POSITIVE_INFINITY)) return;
+    if (!(step < Number.POSITIVE_INFINITY)) return false;
     const distance = Math.sqrt(this.gap);
     let radius = Math.max(this.#radius, 8 * step);
-    for (let tries = 0; tries < 6 && radius > 2 * step; tries++) {
+    for (let tries = 0; tries < TRIES && radius > 2 * step; tries++) {
       const reach = distance + 2 * radius;
       const limit = reach + SLACK * (reach + this.#size + Math.abs(px) + Math.abs(py));
       if (this.#keep(px, py, limit * limit)) {
@@ -304,12 +324,19 @@ export class SegmentTree {
         this.#keptY = py;
         this.#keptRadius = radius;
         this.#hits = 0;
-        this.#radius = this.#keptCount < CANDIDATES / 3 ? 1.5 * radius : radius;
-        return;
+        this.#radius = this.#keptCount < FEW ? 1.5 * radius : radius;
+        return true;
       }
       radius /= 2;
       this.#radius = radius;
     }
+    return false;
+  }
+
+  // the next searches make no certificate: 1, then 2, 4 and so on as long as it does not pay
+  #putOff(): void {
+    this.#wait = this.#waitNext;
+    this.#waitNext = Math.min(2 * this.#waitNext, 64);
   }
 
   // copies every segment within the squared limit; false when there are too many
