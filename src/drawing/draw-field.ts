@@ -23,7 +23,7 @@ import { element, escapeXml } from "./xml.js";
  * @param options - title, lines of text, sheet, grid, words
  * @returns a whole SVG document, without XML declaration, so that it can stand in a page too; its groups carry classes named
  * after the layers (`boundary`, `worked`, `overlap`, ...)
- * @throws {@link FeeringError} `not-finite` for a coordinate that is no finite number, `out-of-range` for one beyond 1e8 m
+ * @throws {@link errors.FeeringError | FeeringError} `not-finite` for a coordinate that is no finite number, `out-of-range` for one beyond 1e8 m
  * either way or a sheet outside 140 to 2000 mm, `too-few-points` for what is no list of points, `bad-format` for text that is no string
  *
  * @example

@@ -77,6 +77,27 @@ function texts(root: XmlElement): string[] {
 }
 
 describe("the sheet", () => {
+  it("comes as the example of the documentation says", () => {
+    const svg = drawField(
+      {
+        field: [
+          {
+            exterior: [
+              [0, 0],
+              [300, 0],
+              [300, 400],
+              [0, 400],
+            ],
+            holes: [],
+          },
+        ],
+      },
+      { title: "Pond Piece", lines: ["12.00 ha"] },
+    );
+    expect(svg.slice(0, 4)).toBe("<svg");
+    expect(texts(parseXml(svg))).toEqual(expect.arrayContaining(["Pond Piece", "12.00 ha"]));
+  });
+
   it("is one well-formed SVG of A4, upright for a tall field and lying for a wide one", () => {
     const tall = parseXml(drawField(FULL));
     expect(tall.name).toBe("svg");
