@@ -1,0 +1,18 @@
+export { type Boom, type BoomDefinition, boom, type Section, type SectionDefinition } from "./boom.js";
+export {
+  ACTUAL_CONDENSED_WORK_STATE_DDI,
+  condensedWorkState,
+  SETPOINT_CONDENSED_WORK_STATE_DDI,
+} from "./condensed-work-state.js";
+export { evenSections } from "./even-sections.js";
+export { SectionControl, type SectionControlOptions } from "./section-control.js";
+export type { SectionSettings } from "./section-settings.js";
+export { doseRatio, sectionSpeed } from "./section-speed.js";
+export type { SectionSnapshot } from "./section-snapshot.js";
+export type {
+  HeadlandRule,
+  SectionInput,
+  SectionOverride,
+  SectionReason,
+  SectionStates,
+} from "./section-states.js";

@@ -1,0 +1,124 @@
+/** Orders under way that one section can have. */
+const DEPTH = 8;
+/** Landing time of an order never given, s. */
+const NEVER = -1e15;
+/** Times nearer than this are one, s: rounding of sums of times. */
+const SAME = 1e-9;
+
+/**
+ * Orders and when they land, for every section.
+ *
+ * An order given now changes what lands on the ground after the section's turn-on or turn-off time. Orders under way are flips of the
+ * landed state in time order.
+ */
+export class OrderBook {
+  /** last order, 1 on */
+  readonly ordered: Uint8Array;
+  /** what landed up to the last call of {@link OrderBook.land}, 1 on */
+  readonly landed: Uint8Array;
+  /** landing time of the last order, s; may lie ahead */
+  readonly lastLanding: Float64Array;
+  /** orders given */
+  readonly switches: Float64Array;
+
+  private readonly flips: Float64Array;
+  private readonly pending: Uint8Array;
+
+  constructor(count: number) {
+    this.ordered = new Uint8Array(count);
+    this.landed = new Uint8Array(count);
+    this.lastLanding = new Float64Array(count).fill(NEVER);
+    this.switches = new Float64Array(count);
+    this.flips = new Float64Array(count * DEPTH);
+    this.pending = new Uint8Array(count);
+  }
+
+  /** Whether an order of section i that lands at `landing` would come before the last one has landed for `hold` s. */
+  tooEarly(i: number, landing: number, hold: number): boolean {
+    return landing + SAME < this.lastLanding[i]! + hold || this.pending[i]! >= DEPTH - 1;
+  }
+
+  /** Order section i over to the other state, landing after all orders under way. */
+  flip(i: number, landing: number): void {
+    const last = this.lastLanding[i]!;
+    this.append(i, landing > last ? landing : last);
+    this.ordered[i]! ^= 1;
+    this.switches[i]!++;
+  }
+
+  /** Order section i off at once: what would land later than this order is never to land. */
+  stop(i: number, time: number, landing: number): void {
+    if (this.ordered[i] === 0) return;
+    this.ordered[i] = 0;
+    this.switches[i]!++;
+    let n = this.pending[i]!;
+    while (n > 0 && this.flips[i * DEPTH + n - 1]! > landing) n--;
+    this.pending[i] = n;
+    if (((this.landed[i]! + n) & 1) === 1) this.append(i, landing);
+    else this.lastLanding[i] = n > 0 ? this.flips[i * DEPTH + n - 1]! : time;
+  }
+
+  /** Whether product of section i lands at a time not before the last call of {@link OrderBook.land}. */
+  workingAt(i: number, time: number): boolean {
+    let state = this.landed[i]!;
+    const n = this.pending[i]!;
+    for (let k = 0; k < n && this.flips[i * DEPTH + k]! <= time; k++) state ^= 1;
+    return state === 1;
+  }
+
+  /** Time of the k-th order under way of section i, s; Infinity beyond the last. */
+  flipTime(i: number, k: number): number {
+    return k < this.pending[i]! ? this.flips[i * DEPTH + k]! : Number.POSITIVE_INFINITY;
+  }
+
+  /** Take everything that landed up to a time as past. */
+  land(time: number): void {
+    const count = this.pending.length;
+    for (let i = 0; i < count; i++) {
+      const n = this.pending[i]!;
+      if (n === 0) continue;
+      const base = i * DEPTH;
+      let past = 0;
+      while (past < n && this.flips[base + past]! <= time) past++;
+      if (past === 0) continue;
+      this.landed[i]! ^= past & 1;
+      for (let k = past; k < n; k++) this.flips[base + k - past] = this.flips[base + k]!;
+      this.pending[i] = n - past;
+    }
+  }
+
+  /** Move every time by a step of the clock, s. */
+  shift(step: number): void {
+    for (let k = 0; k < this.flips.length; k++) this.flips[k]! += step;
+    for (let i = 0; i < this.lastLanding.length; i++) {
+      if (this.lastLanding[i]! > NEVER) this.lastLanding[i]! += step;
+    }
+  }
+
+  /** All numbers as one flat list. */
+  toList(): number[] {
+    return [...this.ordered, ...this.landed, ...this.pending, ...this.switches, ...this.lastLanding, ...this.flips];
+  }
+
+  /** Take a list of {@link OrderBook.toList} back; false when it does not fit. */
+  fromList(list: readonly number[]): boolean {
+    const n = this.ordered.length;
+    if (list.length !== n * (5 + DEPTH) || !list.every(Number.isFinite)) return false;
+    if (list.slice(0, 2 * n).some((bit) => bit !== 0 && bit !== 1)) return false;
+    if (list.slice(2 * n, 3 * n).some((count) => !Number.isInteger(count) || count < 0 || count > DEPTH)) return false;
+    this.ordered.set(list.slice(0, n));
+    this.landed.set(list.slice(n, 2 * n));
+    this.pending.set(list.slice(2 * n, 3 * n));
+    this.switches.set(list.slice(3 * n, 4 * n));
+    this.lastLanding.set(list.slice(4 * n, 5 * n));
+    this.flips.set(list.slice(5 * n));
+    return true;
+  }
+
+  private append(i: number, landing: number): void {
+    const n = this.pending[i]!;
+    this.flips[i * DEPTH + n] = landing;
+    this.pending[i] = n + 1;
+    this.lastLanding[i] = landing;
+  }
+}

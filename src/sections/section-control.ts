@@ -1,0 +1,434 @@
+import type { CoverageRecord } from "../coverage/index.js";
+import { FeeringError } from "../errors/index.js";
+import { type Polygon, RADIANS } from "../geometry/index.js";
+import type { Boom } from "./boom.js";
+import { OrderBook } from "./order-book.js";
+import { SectionRule } from "./section-rule.js";
+import {
+  type ResolvedSettings,
+  requireHeadlandRule,
+  resolveSettings,
+  type SectionSettings,
+} from "./section-settings.js";
+import { badSnapshot, checkSnapshot, type SectionSnapshot } from "./section-snapshot.js";
+import type { HeadlandRule, SectionInput, SectionOverride, SectionReason, SectionStates } from "./section-states.js";
+import { SweptGround } from "./swept-ground.js";
+import { ToolLine } from "./tool-line.js";
+
+/** What a {@link SectionControl} is made of. */
+export interface SectionControlOptions {
+  /** the sections, from `boom` */
+  readonly boom: Boom;
+  /** the record to read what is worked and to mark what is being worked */
+  readonly coverage: CoverageRecord;
+  /** boundary of the field, obstacles as holes; default no boundary */
+  readonly field?: readonly Polygon[];
+  /** the headland, for the headland rule; default none */
+  readonly headland?: readonly Polygon[];
+  /** ground never to be worked: buffer zones, waterways; default none */
+  readonly closed?: readonly Polygon[];
+  /** tolerances and times */
+  readonly settings?: SectionSettings;
+}
+
+type Writable<T> = { -readonly [K in keyof T]: T[K] extends readonly (infer E)[] ? E[] : T[K] };
+
+/** On again only this much faster than the minimum speed, so that a speed at the limit does not flutter. */
+const CLEARLY_FASTER = 1.1;
+/** Weight of the newest interval in the mean interval between fixes. */
+const INTERVAL_WEIGHT = 0.25;
+
+/**
+ * Which sections are to be on, and why; and the marking of what they worked.
+ *
+ * With every fix it first marks the ground on which product landed since the fix before, then decides. Orders go out ahead of time by each section's turn-on or
+ * turn-off time, foretold along the machine's own arc. An order under way is not countermanded before it has landed, unless
+ * safety asks (position lost, master, hand, too slow, reversing): then off at once.
+ *
+ * {@link SectionControl.update} and {@link SectionControl.tick} never throw, and allocate nothing but bitmap for new ground.
+ * Instants: within half a fix interval of the ideal one for worked ground and the headland's line; within one, and never outside, for the
+ * field's boundary and closed zones (tests/sections/instants.test.ts).
+ *
+ * @example
+ * ```ts
+ * const control = new SectionControl({
+ *   boom: boom({ sections: evenSections(24, 8), x: -4, turnOnTime: 0.6, turnOffTime: 0.3 }),
+ *   field: [{ exterior: [[0, 0], [300, 0], [300, 400], [0, 400]], holes: [] }],
+ *   coverage: new CoverageRecord(),
+ *   settings: { overlapTolerance: 0.5 },
+ * });
+ * const states = control.update({ time: 0, x: 100, y: 50, heading: 0, speed: 3, usable: true });
+ * states.ordered[0]; // true
+ * ```
+ */
+export class SectionControl {
+  /** the boom that is controlled */
+  readonly boom: Boom;
+
+  private readonly coverage: CoverageRecord;
+  private readonly settings: ResolvedSettings;
+  private readonly orders: OrderBook;
+  private readonly swept: SweptGround;
+  private readonly rule: SectionRule;
+  private readonly line: ToolLine = new ToolLine();
+  private readonly overrides: SectionOverride[];
+  private readonly states: Writable<SectionStates>;
+  /** cells in a square metre */
+  private readonly cellsPerArea: number;
+
+  private master = true;
+  private slow = false;
+  private hasTime = false;
+  /** time of the last fix, s */
+  private fixTime = 0;
+  /** latest time heard of, s */
+  private now = 0;
+  private hasPlace = false;
+  /** time of the last usable place, s */
+  private placeTime = 0;
+  private direction = 1;
+  /** mean time between fixes, s */
+  private interval = 0;
+
+  /**
+   * @param options - boom, record, zones, settings
+   * @throws FeeringError `not-finite` or `out-of-range` with the setting's name; what `PolygonIndex` throws for a bad polygon;
+   * `wrong-state` without a boom or a record
+   */
+  constructor(options: SectionControlOptions) {
+    if (!Array.isArray((options.boom as Boom | undefined)?.sections)) {
+      throw new FeeringError("wrong-state", "options.boom is no boom", { argument: "options.boom" });
+    }
+    if (typeof (options.coverage as CoverageRecord | undefined)?.mark !== "function") {
+      throw new FeeringError("wrong-state", "options.coverage is no coverage record", { argument: "options.coverage" });
+    }
+    const count = options.boom.sections.length;
+    this.boom = options.boom;
+    this.coverage = options.coverage;
+    // 100 cells of 0.1 m, without the rounding of 0.1²
+    this.cellsPerArea = (1 / options.coverage.cellSize) ** 2;
+    this.settings = resolveSettings(options.settings ?? {});
+    this.orders = new OrderBook(count);
+    this.swept = new SweptGround(options.boom);
+    this.rule = new SectionRule(
+      options.boom,
+      {
+        field: options.field,
+        headland: options.headland ?? [],
+        closed: options.closed ?? [],
+        coverage: options.coverage,
+      },
+      this.settings,
+      this.swept,
+    );
+    this.overrides = Array.from({ length: count }, () => "auto" as const);
+    this.states = {
+      time: 0,
+      ordered: Array.from({ length: count }, () => false),
+      working: Array.from({ length: count }, () => false),
+      reasons: Array.from({ length: count }, (): SectionReason => "position"),
+      switches: Array.from({ length: count }, () => 0),
+      workedArea: 0,
+      overlapArea: 0,
+    };
+  }
+
+  /**
+   * Take a fix: mark, then decide.
+   *
+   * A fix not newer than the last one changes nothing; one that is older by more than the maximum age is a clock set back: all off, and on from there.
+   * Anything not finite counts as a position that is not usable. Where {@link SectionControl.tick} has told a later time than the fix has, the fix is
+   * that late, and what is foretold reaches so much farther.
+   *
+   * @param input - time, place and motion of the reference point, and whether they are to be trusted
+   * @returns the control's own object, overwritten by the next call
+   */
+  update(input: SectionInput): SectionStates {
+    const states = this.states;
+    states.workedArea = 0;
+    states.overlapArea = 0;
+    const time = input.time;
+    const yawRate = input.yawRate ?? ((input.curvature ?? 0) * input.speed) / RADIANS;
+    const usable =
+      input.usable &&
+      Number.isFinite(time) &&
+      Number.isFinite(input.x) &&
+      Number.isFinite(input.y) &&
+      Number.isFinite(input.heading) &&
+      Number.isFinite(input.speed) &&
+      Number.isFinite(yawRate);
+    if (!Number.isFinite(time)) return this.allOff("position");
+    const step = time - this.fixTime;
+    if (this.hasTime && step <= 0) {
+      if (step >= -this.settings.maximumAge) return usable ? this.publish() : this.allOff(input.reason ?? "position");
+      this.setBack(time);
+      return this.allOff("position");
+    }
+    this.takeInterval(step);
+    this.hasTime = true;
+    this.fixTime = time;
+    if (time > this.now) this.now = time;
+    if (!usable) return this.allOff(input.reason ?? "position");
+    // a host that ticks by the same clock tells how late its fixes are
+    const late = this.now - time;
+    if (late > this.settings.maximumAge) {
+      this.setBack(time);
+      return this.allOff("stale");
+    }
+    this.sweep(input);
+    this.rule.prepare(
+      input.x,
+      input.y,
+      input.heading,
+      input.speed,
+      yawRate,
+      late,
+      this.interval,
+      Math.max(this.interval, step <= this.settings.maximumAge ? step : 0),
+      this.line,
+    );
+    this.decide(input.speed);
+    return this.publish();
+  }
+
+  /**
+   * Say what time it is when there is no fix: all off once the last usable one is too old. Marks nothing.
+   *
+   * @param time - s, by the same clock as the fixes
+   * @returns the control's own object, overwritten by the next call
+   */
+  tick(time: number): SectionStates {
+    this.states.workedArea = 0;
+    this.states.overlapArea = 0;
+    if (!Number.isFinite(time)) return this.publish();
+    if (!this.hasTime) {
+      this.now = time;
+      return this.allOff("position");
+    }
+    if (time > this.now) this.now = time;
+    if (!this.hasPlace || this.now - this.placeTime > this.settings.maximumAge) return this.allOff("stale");
+    return this.publish();
+  }
+
+  /**
+   * The master switch: off orders every section off at once, whatever its override; on lets them come on with the next fix.
+   *
+   * @param on - default true when the control is made
+   * @returns the control's own object, overwritten by the next call
+   */
+  setMaster(on: boolean): SectionStates {
+    this.master = on;
+    return on ? this.publish() : this.allOff("master-off");
+  }
+
+  /**
+   * The operator's wish for one section. `off` acts at once; `on` with the next fix, over the rules of field, record, speed and reversing, but not over the
+   * master switch nor a position that cannot be trusted.
+   *
+   * @param section - index from the left, from 0
+   * @param override - by the rule, on, or off
+   * @returns the control's own object, overwritten by the next call
+   * @throws FeeringError `out-of-range` for an index that is none or an override that is none
+   */
+  setOverride(section: number, override: SectionOverride): SectionStates {
+    if (!Number.isInteger(section) || section < 0 || section >= this.overrides.length) {
+      throw new FeeringError("out-of-range", `section is ${section}, needs 0 to ${this.overrides.length - 1}`, {
+        argument: "section",
+        value: section,
+      });
+    }
+    if (override !== "auto" && override !== "on" && override !== "off") {
+      throw new FeeringError("out-of-range", `override is ${String(override)}, needs auto, on or off`, {
+        argument: "override",
+        value: override,
+      });
+    }
+    this.overrides[section] = override;
+    if (override === "off" && this.master) this.stop(section, "off-by-hand");
+    return this.publish();
+  }
+
+  /**
+   * Which ground is worked from the next fix on.
+   *
+   * @param rule - headland, mainfield or both
+   * @throws FeeringError `out-of-range` for anything else
+   */
+  setHeadlandRule(rule: HeadlandRule): void {
+    this.rule.headlandRule = requireHeadlandRule(rule, "rule");
+  }
+
+  /**
+   * @returns a plain copy of the whole state, safe in JSON; the coverage record has its own
+   */
+  snapshot(): SectionSnapshot {
+    return {
+      version: 1,
+      count: this.overrides.length,
+      numbers: [
+        Number(this.master),
+        Number(this.slow),
+        Number(this.hasTime),
+        this.fixTime,
+        this.now,
+        Number(this.hasPlace),
+        this.placeTime,
+        this.direction,
+        this.interval,
+      ],
+      orders: this.orders.toList(),
+      swept: this.swept.toList(),
+      overrides: [...this.overrides],
+      reasons: [...this.states.reasons],
+      headlandRule: this.rule.headlandRule,
+    };
+  }
+
+  /**
+   * A control that goes on where a snapshot was taken, bit for bit, given the same options and the record as it was then.
+   *
+   * @param snapshot - from {@link SectionControl.snapshot}
+   * @param options - as for the constructor
+   * @returns a new control
+   * @throws FeeringError `bad-snapshot` when it is damaged, of another version or of another boom; what the constructor throws
+   */
+  static restore(snapshot: SectionSnapshot, options: SectionControlOptions): SectionControl {
+    const control = new SectionControl(options);
+    checkSnapshot(snapshot, control.overrides.length, 9);
+    const n = snapshot.numbers;
+    control.master = n[0] === 1;
+    control.slow = n[1] === 1;
+    control.hasTime = n[2] === 1;
+    control.fixTime = n[3]!;
+    control.now = n[4]!;
+    control.hasPlace = n[5] === 1;
+    control.placeTime = n[6]!;
+    control.direction = n[7]!;
+    control.interval = n[8]!;
+    if (!control.orders.fromList(snapshot.orders)) throw badSnapshot("is damaged: its orders do not fit");
+    if (!control.swept.fromList(snapshot.swept)) throw badSnapshot("is damaged: its fronts do not fit");
+    snapshot.overrides.forEach((override, i) => (control.overrides[i] = override));
+    snapshot.reasons.forEach((reason, i) => (control.states.reasons[i] = reason));
+    control.setHeadlandRule(snapshot.headlandRule);
+    control.publish();
+    return control;
+  }
+
+  /** The mean interval, from fixes that follow one another. */
+  private takeInterval(step: number): void {
+    if (!this.hasTime || step > this.settings.maximumAge) return;
+    this.interval = this.interval === 0 ? step : this.interval + INTERVAL_WEIGHT * (step - this.interval);
+  }
+
+  /** A clock set back: what is under way keeps its distance from now. */
+  private setBack(time: number): void {
+    this.orders.land(this.now);
+    this.orders.shift(time - this.now);
+    this.now = time;
+    this.fixTime = time;
+    this.hasPlace = false;
+  }
+
+  /** Join the place with the last one where that may be, mark what was swept, and take all landings up to now as past. */
+  private sweep(input: SectionInput): void {
+    const time = input.time;
+    const direction = input.speed < 0 ? -1 : 1;
+    this.line.set(input.x, input.y, input.heading, this.boom.x);
+    const joined = this.hasPlace && input.connected !== false && time - this.placeTime <= this.settings.maximumAge;
+    if (joined) {
+      // a machine that changes its way goes over its own fronts
+      if (direction !== this.direction) this.swept.straight = false;
+      this.swept.mark(this.line, direction, this.placeTime, time, this.orders, this.coverage);
+      this.states.workedArea = this.swept.newCells / this.cellsPerArea;
+      this.states.overlapArea = this.swept.againCells / this.cellsPerArea;
+    }
+    if (!joined || direction !== this.direction) this.swept.restart(this.line);
+    this.direction = direction;
+    this.orders.land(time);
+    this.hasPlace = true;
+    this.placeTime = time;
+  }
+
+  private decide(speed: number): void {
+    const settings = this.settings;
+    const limit = settings.minimumSpeed * (this.slow ? CLEARLY_FASTER : 1);
+    this.slow = Math.abs(speed) < limit;
+    let common: SectionReason = "working";
+    if (this.slow) common = "too-slow";
+    else if (speed < 0 && !settings.workReversing) common = "reversing";
+    const count = this.overrides.length;
+    for (let i = 0; i < count; i++) {
+      const override = this.overrides[i]!;
+      if (!this.master) this.stop(i, "master-off");
+      else if (override === "off") this.stop(i, "off-by-hand");
+      else if (override === "on") this.start(i, "on-by-hand", 0);
+      else if (common !== "working") this.stop(i, common);
+      else if (this.orders.ordered[i] === 1) this.watch(i);
+      else {
+        const reason = this.rule.mayStart(i);
+        if (reason === "working") this.start(i, reason, settings.minimumOffTime);
+        else this.states.reasons[i] = reason;
+      }
+    }
+  }
+
+  /** Order a section on, as soon as the last order off has landed for `hold` s. */
+  private start(i: number, reason: SectionReason, hold: number): void {
+    const orders = this.orders;
+    if (orders.ordered[i] === 0) {
+      const landing = this.now + this.boom.sections[i]!.turnOnTime;
+      if (orders.tooEarly(i, landing, hold)) {
+        this.states.reasons[i] = orders.tooEarly(i, landing, 0) ? "under-way" : "minimum-time";
+        return;
+      }
+      orders.flip(i, landing);
+    }
+    this.states.reasons[i] = reason;
+  }
+
+  /** Whether a section that is on is to go off by the rule. */
+  private watch(i: number): void {
+    const orders = this.orders;
+    const landing = this.now + this.boom.sections[i]!.turnOffTime;
+    if (orders.tooEarly(i, landing, 0)) {
+      this.states.reasons[i] = "under-way";
+      return;
+    }
+    const reason = this.rule.mayStay(i);
+    if (reason !== "working") {
+      const soft = reason === "worked-already" || reason === "headland" || reason === "mainfield";
+      if (soft && orders.tooEarly(i, landing, this.settings.minimumOnTime)) {
+        this.states.reasons[i] = "minimum-time";
+        return;
+      }
+      orders.flip(i, landing);
+    }
+    this.states.reasons[i] = reason;
+  }
+
+  private stop(i: number, reason: SectionReason): void {
+    this.orders.stop(i, this.now, this.now + this.boom.sections[i]!.turnOffTime);
+    this.states.reasons[i] = reason;
+  }
+
+  private allOff(reason: SectionReason): SectionStates {
+    const count = this.overrides.length;
+    for (let i = 0; i < count; i++) {
+      this.stop(i, !this.master ? "master-off" : this.overrides[i] === "off" ? "off-by-hand" : reason);
+    }
+    return this.publish();
+  }
+
+  private publish(): SectionStates {
+    const states = this.states;
+    const orders = this.orders;
+    states.time = this.now;
+    const count = this.overrides.length;
+    for (let i = 0; i < count; i++) {
+      states.ordered[i] = orders.ordered[i] === 1;
+      states.working[i] = orders.workingAt(i, this.now);
+      states.switches[i] = orders.switches[i]!;
+    }
+    return states;
+  }
+}

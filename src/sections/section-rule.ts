@@ -1,0 +1,238 @@
+import type { CoverageRecord } from "../coverage/index.js";
+import type { Polygon } from "../geometry/index.js";
+import type { Boom } from "./boom.js";
+import type { ResolvedSettings } from "./section-settings.js";
+import type { HeadlandRule, SectionReason } from "./section-states.js";
+import type { SweptGround } from "./swept-ground.js";
+import { ToolLine } from "./tool-line.js";
+import { Zone } from "./zone.js";
+
+/** Less than this outside the field is nothing, metres: no position tells it. */
+const OUTSIDE_RESOLUTION = 1e-3;
+/** A cell reaches this far beyond its centre at most, in cells; a line farther ahead of fresh ground does not read it. */
+const CELL_REACH = 0.75;
+
+/** The geometry that a {@link SectionRule} asks. */
+export interface RuleGround {
+  /** boundary of the field; undefined: no limit */
+  readonly field: readonly Polygon[] | undefined;
+  /** the headland */
+  readonly headland: readonly Polygon[];
+  /** ground never to be worked */
+  readonly closed: readonly Polygon[];
+  /** what has been worked */
+  readonly coverage: CoverageRecord;
+}
+
+/**
+ * The rule of a section: at every instant it ought to work exactly while the share of its width outside the field or in a closed zone is
+ * within the outside tolerance, and the share on worked ground within the overlap tolerance.
+ *
+ * An order can only be given with a fix. For worked ground and the headland's line it is given with the fix whose effect comes nearest to the ideal instant: off
+ * by half an interval at most, without bias. For the field's boundary and closed zones, on comes at the first fix not too early and off at the last not too
+ * late: off by an interval at most, and nothing lands outside.
+ */
+export class SectionRule {
+  /** which ground is worked */
+  headlandRule: HeadlandRule;
+
+  private readonly field: Zone | undefined;
+  private readonly headland: Zone;
+  private readonly closed: Zone | undefined;
+  private readonly coverage: CoverageRecord;
+  private readonly boom: Boom;
+  private readonly settings: ResolvedSettings;
+  private readonly swept: SweptGround;
+  /** what the record cannot tell along each section, metres */
+  private readonly grain: Float64Array;
+  private readonly guard: number;
+  private readonly span: number;
+  private readonly horizon: number;
+
+  // the tool as it will be; on and off each for the boundary and for the rest
+  private readonly onBoundary: ToolLine = new ToolLine();
+  private readonly onGround: ToolLine = new ToolLine();
+  private readonly offBoundary: ToolLine = new ToolLine();
+  private readonly offGround: ToolLine = new ToolLine();
+
+  private x = 0;
+  private y = 0;
+  private heading = 0;
+  private speed = 0;
+  private yawRate = 0;
+  private late = 0;
+  private interval = 0;
+  private longestInterval = 0;
+  private travelX = 0;
+  private travelY = 0;
+
+  constructor(boom: Boom, ground: RuleGround, settings: ResolvedSettings, swept: SweptGround) {
+    this.boom = boom;
+    this.settings = settings;
+    this.swept = swept;
+    this.coverage = ground.coverage;
+    this.headlandRule = settings.headlandRule;
+    this.field = ground.field === undefined ? undefined : new Zone(ground.field);
+    this.closed = ground.closed.length === 0 ? undefined : new Zone(ground.closed);
+    this.headland = new Zone(ground.headland);
+    const cell = ground.coverage.cellSize;
+    this.guard = CELL_REACH * cell;
+    this.grain = Float64Array.from(boom.sections, (s) => Math.min(cell, (s.right - s.left) / 5));
+    let widest = 0;
+    let horizon = 0;
+    for (const s of boom.sections) {
+      widest = Math.max(widest, Math.abs(s.left), Math.abs(s.right));
+      horizon = Math.max(horizon, s.turnOnTime, s.turnOffTime);
+    }
+    this.span = Math.hypot(boom.x, widest) + 1;
+    this.horizon = horizon;
+  }
+
+  /** Take the machine's motion for this tick: metres, degrees, m/s, degrees/s, s. */
+  prepare(
+    x: number,
+    y: number,
+    heading: number,
+    speed: number,
+    yawRate: number,
+    late: number,
+    interval: number,
+    longestInterval: number,
+    line: ToolLine,
+  ): void {
+    this.x = x;
+    this.y = y;
+    this.heading = heading;
+    this.speed = speed;
+    this.yawRate = yawRate;
+    this.late = late;
+    this.interval = interval;
+    this.longestInterval = longestInterval;
+    const direction = speed < 0 ? -1 : 1;
+    this.travelX = -line.uy * direction;
+    this.travelY = line.ux * direction;
+    this.onBoundary.ahead = -1;
+    this.onGround.ahead = -1;
+    this.offBoundary.ahead = -1;
+    this.offGround.ahead = -1;
+    const reach = Math.abs(speed) * (this.horizon + late + longestInterval) + this.span;
+    this.field?.prepare(x, y, reach);
+    this.closed?.prepare(x, y, reach);
+    if (this.headlandRule !== "both") this.headland.prepare(x, y, reach);
+  }
+
+  /** `working` when section i, now ordered off, may be ordered on; else why not. */
+  mayStart(i: number): SectionReason {
+    if (this.runsBackwards(i)) return "backwards";
+    const section = this.boom.sections[i]!;
+    let reason = this.boundary(i, this.line(this.onBoundary, section.turnOnTime));
+    if (reason !== "working") return reason;
+    if (section.turnOffTime > section.turnOnTime) {
+      // an order off could not land before this, so it must be inside until then
+      reason = this.boundary(i, this.line(this.offBoundary, section.turnOffTime + this.longestInterval));
+      if (reason !== "working") return reason;
+    }
+    const line = this.line(this.onGround, section.turnOnTime + this.interval / 2);
+    reason = this.headlandSide(i, line);
+    if (reason !== "working") return reason;
+    const width = section.right - section.left;
+    const grain = this.grain[i]!;
+    const limit = 0.5 * grain + this.settings.overlapTolerance * (width - 1.25 * grain);
+    return this.worked(i, line, width) <= limit ? "working" : "worked-already";
+  }
+
+  /** `working` when section i, now ordered on, may stay on; else why it is to be ordered off. */
+  mayStay(i: number): SectionReason {
+    if (this.runsBackwards(i)) return "backwards";
+    const section = this.boom.sections[i]!;
+    let reason = this.boundary(i, this.line(this.offBoundary, section.turnOffTime + this.longestInterval));
+    if (reason !== "working") return reason;
+    const line = this.line(this.offGround, section.turnOffTime + this.interval / 2);
+    reason = this.headlandSide(i, line);
+    if (reason !== "working") return reason;
+    const width = section.right - section.left;
+    const grain = this.grain[i]!;
+    // a little more than to start: the record's grain along a parallel edge must not make a section flutter
+    const limit = 0.75 * grain + this.settings.overlapTolerance * (width - 1.25 * grain);
+    return this.worked(i, line, width) <= limit ? "working" : "worked-already";
+  }
+
+  /** v (1 - kappa y) at the section's middle, against the direction of travel or nothing. */
+  private runsBackwards(i: number): boolean {
+    const section = this.boom.sections[i]!;
+    const own = this.speed - (((this.yawRate * Math.PI) / 180) * (section.left + section.right)) / 2;
+    return this.speed < 0 ? own >= 0 : own <= 0;
+  }
+
+  private line(slot: ToolLine, time: number): ToolLine {
+    const ahead = this.late + time;
+    if (slot.ahead !== ahead) {
+      slot.predict(this.x, this.y, this.heading, this.speed, this.yawRate, this.boom.x, ahead);
+    }
+    return slot;
+  }
+
+  private boundary(i: number, line: ToolLine): SectionReason {
+    const field = this.field;
+    const closed = this.closed;
+    if (field === undefined && closed === undefined) return "working";
+    const { left, right } = this.boom.sections[i]!;
+    const ax = line.ox + left * line.ux;
+    const ay = line.oy + left * line.uy;
+    const bx = line.ox + right * line.ux;
+    const by = line.oy + right * line.uy;
+    const limit = this.settings.outsideTolerance + OUTSIDE_RESOLUTION / (right - left);
+    let out = field === undefined ? 0 : 1 - field.share(ax, ay, bx, by);
+    if (!(out <= limit)) return "outside-field";
+    if (closed !== undefined) out += closed.share(ax, ay, bx, by);
+    return out <= limit ? "working" : "closed-zone";
+  }
+
+  private headlandSide(i: number, line: ToolLine): SectionReason {
+    if (this.headlandRule === "both") return "working";
+    const { left, right } = this.boom.sections[i]!;
+    const share = this.headland.share(
+      line.ox + left * line.ux,
+      line.oy + left * line.uy,
+      line.ox + right * line.ux,
+      line.oy + right * line.uy,
+    );
+    const limit = this.settings.outsideTolerance + OUTSIDE_RESOLUTION / (right - left);
+    if (this.headlandRule === "mainfield") return share <= limit ? "working" : "headland";
+    return 1 - share <= limit ? "working" : "mainfield";
+  }
+
+  /** Metres of section i on worked ground, where the line is clear of what the section itself has just worked. */
+  private worked(i: number, line: ToolLine, width: number): number {
+    const { left, right } = this.boom.sections[i]!;
+    const swept = this.swept;
+    let ax = line.ox + left * line.ux;
+    let ay = line.oy + left * line.uy;
+    let bx = line.ox + right * line.ux;
+    let by = line.oy + right * line.uy;
+    const a = this.short(swept.leftEdge[i]!, left, ax, ay);
+    ax += a * this.travelX;
+    ay += a * this.travelY;
+    const b = this.short(swept.rightEdge[i]!, right, bx, by);
+    bx += b * this.travelX;
+    by += b * this.travelY;
+    return this.coverage.coveredAlong(ax, ay, bx, by) * width;
+  }
+
+  /** How much a predicted end falls short of being clear of the front of its edge, metres. */
+  private short(edge: number, offset: number, x: number, y: number): number {
+    const swept = this.swept;
+    const dx = x - swept.frontX[edge]!;
+    const dy = y - swept.frontY[edge]!;
+    const guard = this.guard;
+    const ahead = dx * this.travelX + dy * this.travelY;
+    if (ahead >= guard || dx * dx + dy * dy > FAR_FROM_FRONT * FAR_FROM_FRONT) return 0;
+    // an edge that really runs backwards does come over its own ground
+    const own = this.speed - ((this.yawRate * Math.PI) / 180) * offset;
+    const against = this.speed < 0 ? -own : own;
+    return against < -0.1 * Math.abs(this.speed) ? 0 : guard - ahead;
+  }
+}
+
+/** Farther from its front than this a predicted end is elsewhere, not behind noise, metres. */
+const FAR_FROM_FRONT = 0.75;

@@ -1,0 +1,53 @@
+import { FeeringError, requireNumber } from "../errors/index.js";
+import type { HeadlandRule } from "./section-states.js";
+
+/** Settings of a {@link SectionControl}; every field is optional. */
+export interface SectionSettings {
+  /**
+   * share of a section's width that may land on worked ground before it goes off, 0 to 1; default 0. 0: on only while nothing is worked,
+   * no overlap but skips; 1: on until all is, no skips but overlap; 0.5 has the least of both together
+   */
+  readonly overlapTolerance?: number;
+  /** share of a section's width that may land outside the field or in a closed zone, 0 to 1; default 0 */
+  readonly outsideTolerance?: number;
+  /** off below this speed, m/s; on again from a tenth more; default 0.3 */
+  readonly minimumSpeed?: number;
+  /** shortest time that product lands, s; the field's boundary, the master, the hand and a lost position override it; default 0 */
+  readonly minimumOnTime?: number;
+  /** shortest time that no product lands, s; default 0 */
+  readonly minimumOffTime?: number;
+  /** whether sections work when the machine reverses; default false */
+  readonly workReversing?: boolean;
+  /** which ground is worked; default `both` */
+  readonly headlandRule?: HeadlandRule;
+  /** all off when the last usable fix is older than this, s, and no ground is marked across a longer time; default 1.5 (good from 1 Hz on) */
+  readonly maximumAge?: number;
+}
+
+/** Settings with every field known. */
+export type ResolvedSettings = Required<SectionSettings>;
+
+/** Check settings and fill in the defaults; throws FeeringError with the setting's name. */
+export function resolveSettings(settings: SectionSettings): ResolvedSettings {
+  const number = (name: keyof SectionSettings, value: number | undefined, otherwise: number, max: number): number =>
+    requireNumber(value ?? otherwise, `settings.${name}`, { min: 0, max });
+  return Object.freeze({
+    overlapTolerance: number("overlapTolerance", settings.overlapTolerance, 0, 1),
+    outsideTolerance: number("outsideTolerance", settings.outsideTolerance, 0, 1),
+    minimumSpeed: number("minimumSpeed", settings.minimumSpeed, 0.3, 20),
+    minimumOnTime: number("minimumOnTime", settings.minimumOnTime, 0, 60),
+    minimumOffTime: number("minimumOffTime", settings.minimumOffTime, 0, 60),
+    workReversing: settings.workReversing === true,
+    headlandRule: requireHeadlandRule(settings.headlandRule ?? "both", "settings.headlandRule"),
+    maximumAge: requireNumber(settings.maximumAge ?? 1.5, "settings.maximumAge", { above: 0, max: 60 }),
+  });
+}
+
+/** Check a headland rule that comes from outside. */
+export function requireHeadlandRule(rule: unknown, argument: string): HeadlandRule {
+  if (rule === "both" || rule === "headland" || rule === "mainfield") return rule;
+  throw new FeeringError("out-of-range", `${argument} is ${String(rule)}, needs both, headland or mainfield`, {
+    argument,
+    value: rule,
+  });
+}
