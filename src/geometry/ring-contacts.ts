@@ -1,6 +1,7 @@
 import { segmentCrossing } from "./crossing.js";
 import { sideAtCorner } from "./nearest.js";
 import { overlappingPairs } from "./overlapping-pairs.js";
+import { anyContact } from "./sweep.js";
 import type { Point, Ring } from "./types.js";
 
 /**
@@ -56,7 +57,7 @@ export function ringContacts(rings: readonly Ring[]): RingContact[] {
   const after = (k: number): number => (k + 1 === firsts[ringOf[k]! + 1]! ? firsts[ringOf[k]!]! : k + 1);
 
   const found: RingContact[] = [];
-  overlappingPairs(ends.subarray(0, 4 * m), (i, j) => {
+  const visit = (i: number, j: number): void => {
     const crossing = segmentCrossing(start(i), end(i), start(j), end(j));
     if (crossing.kind === "none") return;
     let kind: RingContact["kind"] = "crossing";
@@ -89,7 +90,10 @@ export function ringContacts(rings: readonly Ring[]): RingContact[] {
       otherRing: ringOf[j]!,
       otherSegment: segmentOf[j]!,
     });
-  });
+  };
+  const segments = ends.subarray(0, 4 * m);
+  // most rings are simple, and the sweep says so in n log n however they crowd
+  if (anyContact(segments, before)) overlappingPairs(segments, visit);
   return found.sort(
     (p, q) => p.ring - q.ring || p.otherRing - q.otherRing || p.segment - q.segment || p.otherSegment - q.otherSegment,
   );
