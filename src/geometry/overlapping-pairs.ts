@@ -87,6 +87,7 @@ function meet(a: Float64Array, p: number, b: Float64Array, q: number): boolean {
     const room = ROOM * (Math.abs(a[p + i]!) + Math.abs(b[q + i]!) + Math.abs(a[p + 1]!) + Math.abs(a[p + 3]!));
     if (a[p + i]! > b[q + i + 1]! + room || b[q + i]! > a[p + i + 1]! + room) return false;
   }
+  return true;
 }
 
 const ROOM = 4 * Number.EPSILON;
