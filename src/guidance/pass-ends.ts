@@ -34,10 +34,9 @@ export class PassEnds {
   measure(state: WritableState): void {
     const clip = this.#clip;
     const cut = this.#cut;
-    const at = state.distanceAlong;
-    const travel = state.travelSameDirection;
     if (clip === undefined) {
-      fill(state, at, cut[4]!, cut[5]!, travel);
+      // the fifth and sixth number of the cut are the pass's own ends
+      fill(state, cut, 4);
       return;
     }
     if (this.#cutPass !== state.pass) this.#recut(clip, state.pass);
@@ -49,11 +48,13 @@ export class PassEnds {
       state.distanceToEnd = 0;
       return;
     }
+    const at = state.distanceAlong;
+    const travel = state.travelSameDirection;
     // the first piece that ends ahead of the machine, or the last one of all
     let i = travel ? 0 : count - 1;
     if (travel) while (i < count - 1 && pieces[2 * i + 1]! < at) i++;
     else while (i > 0 && pieces[2 * i]! > at) i--;
-    fill(state, at, pieces[2 * i]!, pieces[2 * i + 1]!, travel);
+    fill(state, pieces, 2 * i);
   }
 
   #recut(clip: FieldClip, pass: number): void {
@@ -66,7 +67,12 @@ export class PassEnds {
   }
 }
 
-function fill(state: WritableState, at: number, first: number, last: number, travel: boolean): void {
+// from the start and end at a place in an array: handed over as numbers they would be boxed
+function fill(state: WritableState, ends: Float64Array, place: number): void {
+  const first = ends[place]!;
+  const last = ends[place + 1]!;
+  const at = state.distanceAlong;
+  const travel = state.travelSameDirection;
   const toStart = travel ? first - at : at - last;
   const toEnd = (travel ? last - at : at - first) + 0;
   state.onPass = toStart <= 0 && toEnd >= 0;

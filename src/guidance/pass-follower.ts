@@ -1,4 +1,4 @@
-import { wrapDifference, wrapHeading } from "../geometry/angle.js";
+import { wrapHeading } from "../geometry/angle.js";
 import { type CheckedOptions, checkOptions, type FollowerOptions, HYSTERESIS_SHARE } from "./follower-options.js";
 import { checkSnapshot, type FollowerSnapshot } from "./follower-snapshot.js";
 import { type GuidancePattern, guidancePattern } from "./guidance-pattern.js";
@@ -86,12 +86,12 @@ export class PassFollower {
    * @returns the follower's own state, overwritten by its next call
    */
   update(x: number, y: number, heading: number, reversing = false): GuidanceState {
-    // short, to be compiled into its caller: else the numbers would be boxed on their way here
+    // short, so that the engine compiles it into its caller: else the numbers would be boxed on their way here
     const numbers = this.#numbers;
     numbers[IN_X] = x;
     numbers[IN_Y] = y;
     numbers[IN_HEADING] = heading;
-    this.#take(reversing);
+    this.#step(reversing);
     return this.#state;
   }
 
@@ -155,7 +155,10 @@ export class PassFollower {
       this.#faced = false;
       this.#same = true;
     }
-    if (state.status === "no-line") state.status = "invalid";
+    if (state.status === "no-line") {
+      state.status = "invalid";
+      state.kept = this.#located;
+    }
     return this.#refresh();
   }
 
@@ -241,48 +244,53 @@ export class PassFollower {
     return follower;
   }
 
-  // sort out what of the input is good, and say so
-  #take(reversing: boolean): void {
-    const numbers = this.#numbers;
+  // the state again after an operator's verb, from the last good input
+  #refresh(): GuidanceState {
     const state = this.#state;
+    const numbers = this.#numbers;
+    state.passHeld = this.#choice.held;
+    if (this.#choice.chosen) state.pass = this.#choice.pass;
+    if (this.#pattern === null || !this.#located) return state;
+    const { status, kept } = state;
+    numbers[IN_X] = numbers[X]!;
+    numbers[IN_Y] = numbers[Y]!;
+    numbers[IN_HEADING] = this.#headed ? numbers[HEADING]! : Number.NaN;
+    this.#step(this.#reversing);
+    state.status = status;
+    state.kept = kept;
+    return state;
+  }
+
+  // one long function on purpose: too long to be compiled into `update`, which must stay short
+  #step(reversing: boolean): void {
+    const state = this.#state;
+    const numbers = this.#numbers;
+    const choice = this.#choice;
     const x = numbers[IN_X]!;
     const y = numbers[IN_Y]!;
     const heading = numbers[IN_HEADING]!;
     // NaN fails both comparisons
     const placed = Math.abs(x) <= FARTHEST && Math.abs(y) <= FARTHEST;
+    const headed = Number.isFinite(heading);
     if (placed) {
       numbers[X] = x;
       numbers[Y] = y;
       this.#located = true;
       this.#reversing = reversing;
-      if (Number.isFinite(heading)) {
-        numbers[HEADING] = wrapHeading(heading);
+      if (headed) {
+        numbers[HEADING] = heading >= 0 && heading < 360 ? heading + 0 : wrapHeading(heading);
         this.#headed = true;
       }
     }
     if (this.#pattern === null) return;
     if (!placed) {
       state.status = "invalid";
-      state.kept = this.#choice.chosen && this.#located;
+      state.kept = choice.chosen && this.#located;
       return;
     }
-    state.status = Number.isFinite(heading) ? "ok" : "no-heading";
-    state.kept = state.status !== "ok" && this.#headed;
-    this.#compute();
-  }
+    state.status = headed ? "ok" : "no-heading";
+    state.kept = !headed && this.#headed;
 
-  // the state again after an operator's verb, from the last good input
-  #refresh(): GuidanceState {
-    this.#state.passHeld = this.#choice.held;
-    if (this.#choice.chosen) this.#state.pass = this.#choice.pass;
-    if (this.#pattern !== null && this.#located) this.#compute();
-    return this.#state;
-  }
-
-  #compute(): void {
-    const state = this.#state;
-    const numbers = this.#numbers;
-    const choice = this.#choice;
     this.#locator!.locate(numbers);
     choice.choose(numbers);
     const error = numbers[ERROR]!;
@@ -294,8 +302,8 @@ export class PassFollower {
     state.crossTrackError = error;
     state.distanceAlong = numbers[ALONG]! + 0;
     state.passHeading = numbers[LINE_HEADING]!;
-    state.footX = numbers[X]! - error * uy + 0;
-    state.footY = numbers[Y]! + error * ux + 0;
+    state.footX = x - error * uy + 0;
+    state.footY = y + error * ux + 0;
     if (this.#headed) this.#face();
     const travel = this.#same !== this.#reversing;
     const ahead = travel ? this.#options.lookAheadDistance : -this.#options.lookAheadDistance;
@@ -315,7 +323,10 @@ export class PassFollower {
   // which way the nose points along the line; near square to it, the same way as before
   #face(): void {
     const state = this.#state;
-    const turned = wrapDifference(this.#numbers[HEADING]! - this.#numbers[LINE_HEADING]!);
+    // the short way round, written out: a function's number would be boxed on its way back
+    let turned = this.#numbers[HEADING]! - this.#numbers[LINE_HEADING]!;
+    if (turned > 180) turned -= 360;
+    else if (turned <= -180) turned += 360;
     const off = Math.abs(turned);
     const band = this.#options.directionHysteresis;
     if (!this.#faced) this.#same = off <= 90;
@@ -323,7 +334,7 @@ export class PassFollower {
     else this.#same = off < 90 - band;
     this.#faced = true;
     state.sameDirection = this.#same;
-    state.headingError = turned;
-    state.drivingHeadingError = this.#same ? turned : wrapDifference(turned + 180);
+    state.headingError = turned + 0;
+    state.drivingHeadingError = this.#same ? turned + 0 : turned > 0 ? turned - 180 : turned + 180;
   }
 }
