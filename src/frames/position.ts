@@ -7,5 +7,5 @@ export interface GeographicPosition {
   /** degrees east; any turn is accepted, given back in -180 (included) to 180 (excluded) */
   readonly longitude: number;
   /** metres above the ellipsoid (not above sea level); 0 or the frame's own where absent */
-  readonly altitude?: number;
+  readonly altitude?: number | undefined;
 }

@@ -1,0 +1,44 @@
+import { FeeringError, requireNumber } from "../errors/index.js";
+import { checkPolygon } from "../geometry/index.js";
+import type { JobDefinition } from "./job-definition.js";
+import { plainCopy } from "./plain-copy.js";
+
+/** Longest label, characters: a label is a name or a note, no file. */
+const LONGEST_LABEL = 10_000;
+
+/**
+ * Check what no other module checks, and copy: polygons are taken as normalised rings from here on.
+ *
+ * @throws FeeringError with the argument's path
+ */
+export function checkDefinition(definition: JobDefinition): JobDefinition {
+  if (typeof definition !== "object" || (definition as unknown) === null) {
+    throw new FeeringError("not-finite", "definition is no object", { argument: "definition", value: definition });
+  }
+  for (const [name, value] of Object.entries(definition.labels ?? {})) {
+    if (typeof value !== "string" || value.length > LONGEST_LABEL) {
+      const argument = `definition.labels.${name}`;
+      throw new FeeringError(
+        "out-of-range",
+        `${argument} is ${typeof value}, needs text of at most 10 000 characters`,
+        {
+          argument,
+          value,
+        },
+      );
+    }
+  }
+  if (definition.swathWidth !== undefined) {
+    requireNumber(definition.swathWidth, "definition.swathWidth", { above: 0, max: 1000 });
+  }
+  const { field, headland, ...rest } = definition;
+  return {
+    ...plainCopy(rest),
+    ...(field === undefined
+      ? {}
+      : { field: field.map((polygon, i) => checkPolygon(polygon, `definition.field[${i}]`)) }),
+    ...(headland === undefined
+      ? {}
+      : { headland: headland.map((polygon, i) => checkPolygon(polygon, `definition.headland[${i}]`)) }),
+  };
+}

@@ -1,0 +1,6 @@
+export { FieldJob } from "./field-job.js";
+export type { JobDefinition, JobLabels } from "./job-definition.js";
+export type { JobReport } from "./job-report.js";
+export type { JobSnapshot } from "./job-snapshot.js";
+export type { JobState, JobTotals, PassReport, SwitchEvent } from "./job-state.js";
+export type { PassLogEntry } from "./pass-log.js";

@@ -1,0 +1,55 @@
+import type { CoverageOptions } from "../coverage/index.js";
+import type { GeographicPosition } from "../frames/index.js";
+import type { Polygon } from "../geometry/index.js";
+import type { FollowerOptions, GuidancePattern } from "../guidance/index.js";
+import type { HeadingOptions, MachineDefinition } from "../machine/index.js";
+import type { FixMonitorOptions } from "../receiver/index.js";
+import type { BoomDefinition, SectionSettings } from "../sections/index.js";
+
+/** Names that ride along with a job: plain text, kept and given back as they are, read by nothing. */
+export interface JobLabels {
+  /** name of the field */
+  readonly field?: string;
+  /** name of the farm */
+  readonly farm?: string;
+  /** crop on the field */
+  readonly crop?: string;
+  /** operation, as `second dressing` */
+  readonly operation?: string;
+  /** who is at the wheel */
+  readonly operator?: string;
+  /** product put out */
+  readonly product?: string;
+  /** anything else */
+  readonly notes?: string;
+}
+
+/** All that a {@link FieldJob} is set up with: plain data, safe in JSON. Planar shapes are metres in the frame of `origin`. */
+export interface JobDefinition {
+  /** names that ride along */
+  readonly labels?: JobLabels;
+  /** origin of the local frame, best in or beside the field; give its altitude where it is known: scale goes with it, 0.16 mm a km a m */
+  readonly origin: GeographicPosition;
+  /** the field, obstacles as holes; default none: sections then look at worked ground only */
+  readonly field?: readonly Polygon[];
+  /** the headland, for sections that work one or the other; default none */
+  readonly headland?: readonly Polygon[];
+  /** the machine, for its antenna */
+  readonly machine: MachineDefinition;
+  /** the boom and its delays */
+  readonly boom: BoomDefinition;
+  /** the passes to follow; default none: mark a line live by {@link FieldJob.markA} and {@link FieldJob.markB} */
+  readonly pattern?: GuidancePattern;
+  /** distance of passes marked live, m; default the width of the boom */
+  readonly swathWidth?: number;
+  /** what a fix must be good for */
+  readonly fixes?: FixMonitorOptions;
+  /** how heading and speed are estimated; the antenna's place is taken from the machine */
+  readonly heading?: Omit<HeadingOptions, "antenna">;
+  /** how a pass is followed; the field is taken from this definition */
+  readonly following?: Omit<FollowerOptions, "field">;
+  /** how sections are switched */
+  readonly sections?: SectionSettings;
+  /** the record of ground worked */
+  readonly coverage?: CoverageOptions;
+}

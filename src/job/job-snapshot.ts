@@ -1,0 +1,62 @@
+import { FeeringError } from "../errors/index.js";
+import type { FollowerSnapshot, MarkerSnapshot } from "../guidance/index.js";
+import type { HeadingSnapshot } from "../machine/index.js";
+import type { FixMonitorSnapshot } from "../receiver/index.js";
+import type { SectionSnapshot } from "../sections/index.js";
+import type { JobDefinition } from "./job-definition.js";
+import type { JobTotals } from "./job-state.js";
+import type { PassLogEntry } from "./pass-log.js";
+
+/** All that a job remembers: plain data and the bytes of its coverage record. */
+export interface JobSnapshot {
+  /** version of this shape */
+  readonly version: 1;
+  /** what the job was set up with, with the pattern in force */
+  readonly definition: JobDefinition;
+  /** state of the watch over the fixes */
+  readonly monitor: FixMonitorSnapshot;
+  /** state of the heading */
+  readonly motion: HeadingSnapshot;
+  /** state of the pass follower */
+  readonly follower: FollowerSnapshot;
+  /** points marked so far */
+  readonly marker: MarkerSnapshot;
+  /** state of the sections */
+  readonly sections: SectionSnapshot;
+  /** the coverage record, as `CoverageRecord.snapshot` gives it; in JSON write it as text of your choice */
+  readonly coverage: Uint8Array;
+  /** totals so far */
+  readonly totals: JobTotals;
+  /** what was done on each pass */
+  readonly passes: readonly PassLogEntry[];
+  /** s of work by quality of the fix */
+  readonly secondsByQuality: readonly number[];
+  /** inner numbers, in the order of the version */
+  readonly numbers: readonly number[];
+}
+
+/** How many inner numbers there are. */
+const NUMBERS = 13;
+
+/** Check the outer shape of a snapshot; its parts are checked by who restores them. */
+export function checkSnapshot(snapshot: JobSnapshot): void {
+  const given = snapshot as Partial<JobSnapshot> | null | undefined;
+  const finite = (list: unknown, length: number): boolean =>
+    Array.isArray(list) && list.length === length && list.every(Number.isFinite);
+  const totals: unknown = given?.totals;
+  const good =
+    given?.version === 1 &&
+    finite(given.numbers, NUMBERS) &&
+    finite(given.secondsByQuality, 9) &&
+    typeof totals === "object" &&
+    totals !== null &&
+    Object.values(totals).every(Number.isFinite) &&
+    given.coverage instanceof Uint8Array &&
+    Array.isArray(given.passes);
+  if (!good) {
+    throw new FeeringError("bad-snapshot", "snapshot is damaged or not of version 1", {
+      argument: "snapshot",
+      value: given?.version,
+    });
+  }
+}
