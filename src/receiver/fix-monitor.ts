@@ -3,7 +3,7 @@ import { checkedFixMemory, emptyFixMemory, type FixMemory, type FixMonitorSnapsh
 import { type FixLimits, type FixMonitorOptions, fixLimits } from "./fix-monitor-options.js";
 import { positionTrouble, qualityTrouble } from "./fix-quality.js";
 import type { FixReason, FixState, FixStatus } from "./fix-state.js";
-import { agreesWithJump, longestStep } from "./fix-step.js";
+import { longestStep, noteJump, stepFromJump } from "./fix-step.js";
 import { levelDistance } from "./level-distance.js";
 
 /** two times nearer than this are one, s: no receiver sends 1000 fixes a second */
@@ -215,10 +215,11 @@ export class FixMonitor {
     if (memory.hasGood) {
       const interval = time - memory.goodTime;
       step = levelDistance(memory.goodLatitude, memory.goodLongitude, latitude, longitude);
-      if (step > longestStep(interval, speed, step, memory, this.limits, age)) {
-        if (!agreesWithJump(latitude, longitude, time, memory, this.limits, age)) {
+      // once a jump is on, the time that has passed must not make it a step: the nearer of the two places decides
+      const fromJump = stepFromJump(latitude, longitude, time, memory, this.limits, age);
+      if (step > longestStep(interval, speed, step, memory, this.limits, age) || fromJump < step) {
+        if (!noteJump(latitude, longitude, time, fromJump < step, memory, this.limits))
           return this.lost("jump", "step");
-        }
         // enough fixes agree on the new place: taken, and joined to nothing
         memory.run = this.limits.recoverAfter - 1;
         memory.trouble = "step";

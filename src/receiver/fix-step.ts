@@ -43,30 +43,51 @@ export function longestStep(
 }
 
 /**
- * Take a place after a jump into account.
+ * How far a place is from the one that a jump led to.
  *
  * @param latitude - degrees
  * @param longitude - degrees
  * @param time - s
- * @param memory - of the monitor; the place and the count of those that agree are updated
+ * @param memory - of the monitor
  * @param limits - of the monitor
  * @param maximumAge - longest interval without a gap, s
- * @returns whether enough in a row agree, so that the new place is to be taken
+ * @returns metres; infinite where there was no jump just before, or the machine cannot have come from there
  */
-export function agreesWithJump(
+export function stepFromJump(
   latitude: number,
   longitude: number,
   time: number,
   memory: FixMemory,
   limits: FixLimits,
   maximumAge: number,
-): boolean {
+): number {
+  // hot: once a fix
+  if (memory.jumpRun === 0) return Number.POSITIVE_INFINITY;
   const interval = time - memory.jumpTime;
-  const agrees =
-    memory.jumpRun > 0 &&
-    interval <= maximumAge &&
-    levelDistance(memory.jumpLatitude, memory.jumpLongitude, latitude, longitude) <=
-      limits.maximumSpeed * interval + limits.jumpMargin;
+  if (interval > maximumAge) return Number.POSITIVE_INFINITY;
+  const step = levelDistance(memory.jumpLatitude, memory.jumpLongitude, latitude, longitude);
+  return step <= limits.maximumSpeed * interval + limits.jumpMargin ? step : Number.POSITIVE_INFINITY;
+}
+
+/**
+ * Take note of a place after a jump.
+ *
+ * @param latitude - degrees
+ * @param longitude - degrees
+ * @param time - s
+ * @param agrees - whether it agrees with the one before
+ * @param memory - of the monitor; the place and the count of those that agree are updated
+ * @param limits - of the monitor
+ * @returns whether enough in a row agree, so that the new place is to be taken
+ */
+export function noteJump(
+  latitude: number,
+  longitude: number,
+  time: number,
+  agrees: boolean,
+  memory: FixMemory,
+  limits: FixLimits,
+): boolean {
   memory.jumpRun = agrees ? memory.jumpRun + 1 : 1;
   memory.jumpTime = time;
   memory.jumpLatitude = latitude;
