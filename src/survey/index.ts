@@ -1,4 +1,8 @@
+export { areaDeviation } from "./area-deviation.js";
+export { boundaryFromLap, type LapBoundary, type LapOptions } from "./boundary-from-lap.js";
+export { boundaryFromPoints } from "./boundary-from-points.js";
 export type { MeasureFrame } from "./curvature.js";
+export { addPoint, insertPoint, movePoint, removePoint } from "./edit-points.js";
 export { geodesicBearing, geodesicDestination, geodesicDistance } from "./geodesic.js";
 export { measurePath, type MeasureOptions, type PathMeasure } from "./measure-path.js";
 export { measurePathGeodesic } from "./measure-path-geodesic.js";
