@@ -1,4 +1,5 @@
 import { orient2d } from "robust-predicates";
+import { eachCell, GridLevel } from "./grid-level.js";
 
 // an edge cell with more edges than this is divided again, as long as the budget lasts
 const CROWDED = 16;
@@ -11,42 +12,6 @@ const ENTRIES_IN_ALL = 40;
 // smallest cell and padding against rounding, relative to the largest coordinate
 const SMALLEST = 2 ** -36;
 const PADDING = 2 ** -46;
-
-/**
- * One level of the grid. A cell without edges holds its winding number doubled; one with edges holds the number of its
- * record doubled, plus one.
- *
- * @internal
- */
-export class GridLevel {
-  readonly minX: number;
-  readonly minY: number;
-  readonly perX: number;
-  readonly perY: number;
-  readonly columns: number;
-  readonly rows: number;
-  readonly cells: Int32Array;
-
-  constructor(minX: number, minY: number, maxX: number, maxY: number, columns: number, rows: number) {
-    this.minX = minX;
-    this.minY = minY;
-    this.columns = columns;
-    this.rows = rows;
-    this.perX = columns / (maxX - minX);
-    this.perY = rows / (maxY - minY);
-    this.cells = new Int32Array(columns * rows);
-  }
-
-  column(x: number): number {
-    const i = Math.floor((x - this.minX) * this.perX);
-    return i < 0 ? 0 : i >= this.columns ? this.columns - 1 : i;
-  }
-
-  row(y: number): number {
-    const i = Math.floor((y - this.minY) * this.perY);
-    return i < 0 ? 0 : i >= this.rows ? this.rows - 1 : i;
-  }
-}
 
 /**
  * The edges of rings in a grid of cells that is divided again where edges crowd. Each edge cell has a point of known
@@ -184,13 +149,13 @@ export class EdgeGrid {
   #fill(level: GridLevel, edges: Int32Array, knownX: number, knownY: number, known: number, depth: number): void {
     const { columns, rows, cells } = level;
     const counts = new Int32Array(columns * rows + 1);
-    this.#visit(level, edges, (cell) => {
+    eachCell(level, this.ends, edges, this.#padding, (cell) => {
       counts[cell + 1]!++;
     });
     for (let i = 0; i < columns * rows; i++) counts[i + 1]! += counts[i]!;
     const starts = counts.slice();
     const list = new Int32Array(counts[columns * rows]!);
-    this.#visit(level, edges, (cell, edge) => {
+    eachCell(level, this.ends, edges, this.#padding, (cell, edge) => {
       list[starts[cell]!++] = edge;
     });
 
@@ -292,45 +257,6 @@ export class EdgeGrid {
     this.records[4 * number] = first;
     this.records[4 * number + 1] = this.#entryCount;
     return number;
-  }
-
-  // every cell that an edge passes, rounding included
-  #visit(level: GridLevel, edges: Int32Array, found: (cell: number, edge: number) => void): void {
-    const ends = this.ends;
-    const padding = this.#padding;
-    const height = 1 / level.perY;
-    for (let i = 0; i < edges.length; i++) {
-      const e = 4 * edges[i]!;
-      const up = ends[e + 1]! <= ends[e + 3]!;
-      const lowX = ends[up ? e : e + 2]!;
-      const lowY = ends[up ? e + 1 : e + 3]!;
-      const highX = ends[up ? e + 2 : e]!;
-      const highY = ends[up ? e + 3 : e + 1]!;
-      const slope = highY > lowY ? (highX - lowX) / (highY - lowY) : 0;
-      // padded, so a level edge on the line between two rows stands in both
-      const firstRow = level.row(lowY - padding);
-      const lastRow = level.row(highY + padding);
-      const west = Math.min(lowX, highX);
-      const east = Math.max(lowX, highX);
-      for (let row = firstRow; row <= lastRow; row++) {
-        let from = west;
-        let to = east;
-        if (lastRow > firstRow && highY > lowY) {
-          const bottom = Math.max(lowY, level.minY + row * height - padding);
-          const top = Math.min(highY, level.minY + (row + 1) * height + padding);
-          const x1 = lowX + slope * (bottom - lowY);
-          const x2 = lowX + slope * (top - lowY);
-          from = Math.max(west, Math.min(x1, x2));
-          to = Math.min(east, Math.max(x1, x2));
-        }
-        // a nearly level edge multiplies the rounding of its height
-        const slack = padding * (1 + Math.min(Math.abs(slope), (east - west) / padding));
-        const lastColumn = level.column(Math.min(to + slack, east + padding));
-        for (let column = level.column(Math.max(from - slack, west - padding)); column <= lastColumn; column++) {
-          found(row * level.columns + column, edges[i]!);
-        }
-      }
-    }
   }
 
   // a point inside the cell and on no line of any edge near it

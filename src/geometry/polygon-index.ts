@@ -1,6 +1,7 @@
 import { orient2d } from "robust-predicates";
 import { signedArea } from "./area.js";
-import { EdgeGrid, type GridLevel } from "./edge-grid.js";
+import { EdgeGrid } from "./edge-grid.js";
+import type { GridLevel } from "./grid-level.js";
 import { requirePolygon } from "./require-polygon.js";
 import { SegmentTree } from "./segment-tree.js";
 import type { Bounds, Polygon, Ring } from "./types.js";

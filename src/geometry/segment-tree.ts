@@ -1,10 +1,9 @@
+import { boxTree, FAN } from "./box-tree.js";
 import { NO_LENGTH } from "./nearest.js";
 
 // numbers kept for a segment: start x and y, vector x and y, inverse of the squared length, end x and y
 // (the end as given and not start plus vector: a shared vertex must be equally far on both its segments)
 const STRIDE = 7;
-// children of a node, and segments of a leaf
-const FAN = 4;
 // segments kept with a certificate
 const CANDIDATES = 32;
 // with fewer than this the next certificate reaches farther
@@ -15,7 +14,7 @@ const TRIES = 6;
 const SLACK = 1e-12;
 
 /**
- * Segments in the order of their chain, under an implicit tree of boxes, four children a node: nearest segment, exact,
+ * Segments in the order of their chain, under an implicit tree of boxes, four below each: nearest segment, exact,
  * with no allocation in a query.
  *
  * Queries that follow each other closely are answered from a certificate. After a full search at `c` that found the
@@ -86,18 +85,10 @@ export class SegmentTree {
     this.#count = n;
     this.#size = size;
 
-    const starts: number[] = [0];
-    let total = Math.ceil(n / FAN);
-    for (let count = total; count > 1; ) {
-      starts.push(total);
-      count = Math.ceil(count / FAN);
-      total += count;
-    }
-    starts.push(total);
-    this.#levels = Int32Array.from(starts);
-    this.#top = starts.length - 2;
-    this.#boxes = new Float64Array(4 * total);
-    this.#build(ends);
+    const tree = boxTree(ends);
+    this.#boxes = tree.boxes;
+    this.#levels = tree.levels;
+    this.#top = tree.levels.length - 2;
     const depth = (this.#top + 2) * FAN;
     this.#stackNode = new Int32Array(depth);
     this.#stackLevel = new Int32Array(depth);
@@ -123,37 +114,6 @@ export class SegmentTree {
     }
     this.#lastX = px;
     this.#lastY = py;
-  }
-
-  #build(ends: Float64Array): void {
-    const boxes = this.#boxes;
-    const n = this.#count;
-    boxes.fill(Number.POSITIVE_INFINITY);
-    for (let k = 2; k < boxes.length; k += 4) boxes[k] = boxes[k + 1] = Number.NEGATIVE_INFINITY;
-    for (let i = 0; i < n; i++) {
-      if (this.#segments[i * STRIDE + 4] === 0) continue;
-      const box = 4 * Math.floor(i / FAN);
-      for (let end = 0; end < 4; end += 2) {
-        const x = ends[4 * i + end]!;
-        const y = ends[4 * i + end + 1]!;
-        if (x < boxes[box]!) boxes[box] = x;
-        if (y < boxes[box + 1]!) boxes[box + 1] = y;
-        if (x > boxes[box + 2]!) boxes[box + 2] = x;
-        if (y > boxes[box + 3]!) boxes[box + 3] = y;
-      }
-    }
-    for (let level = 0; level < this.#top; level++) {
-      const from = this.#levels[level]!;
-      const to = this.#levels[level + 1]!;
-      for (let i = from; i < to; i++) {
-        const box = 4 * (to + Math.floor((i - from) / FAN));
-        const child = 4 * i;
-        if (boxes[child]! < boxes[box]!) boxes[box] = boxes[child]!;
-        if (boxes[child + 1]! < boxes[box + 1]!) boxes[box + 1] = boxes[child + 1]!;
-        if (boxes[child + 2]! > boxes[box + 2]!) boxes[box + 2] = boxes[child + 2]!;
-        if (boxes[child + 3]! > boxes[box + 3]!) boxes[box + 3] = boxes[child + 3]!;
-      }
-    }
   }
 
   // hot: the whole search of one query; nearest child first, so that the bound falls early
