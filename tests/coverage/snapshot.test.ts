@@ -1,0 +1,230 @@
+import fc from "fast-check";
+import { describe, expect, test } from "vitest";
+import { CoverageRecord } from "../../src/coverage/index.js";
+import { crc32 } from "../../src/coverage/crc32.js";
+import { expectCode } from "../helpers/within.js";
+import { random } from "./random.js";
+
+type Quad = Parameters<CoverageRecord["mark"]>;
+
+const coordinate = fc.double({ min: -30, max: 30, noNaN: true });
+const quad = fc.array(coordinate, { minLength: 8, maxLength: 8 }).map((q) => q as unknown as Quad);
+const quads = fc.array(quad, { maxLength: 6 });
+
+function recordOf(marks: readonly Quad[]): CoverageRecord {
+  const record = new CoverageRecord({ cellSize: 0.5 });
+  for (const mark of marks) record.mark(...mark);
+  return record;
+}
+
+describe("order and repetition (P25, P28)", () => {
+  test("the order of marks is irrelevant; worked area never falls; new and again add up to marked", () => {
+    fc.assert(
+      fc.property(quads, fc.integer(), (marks, seed) => {
+        const record = new CoverageRecord({ cellSize: 0.5 });
+        let sumNew = 0;
+        let sumAll = 0;
+        let before = 0;
+        for (const mark of marks) {
+          sumNew += record.mark(...mark);
+          sumAll += record.lastNew + record.lastAgain;
+          const areas = record.areas();
+          expect(areas.worked).toBeGreaterThanOrEqual(before);
+          expect(areas.workedTwice).toBeLessThanOrEqual(areas.marked - areas.worked);
+          before = areas.worked;
+        }
+        expect(record.areas().worked).toBe(sumNew / 4);
+        expect(record.areas().marked).toBe(sumAll / 4);
+        const next = random(seed);
+        const shuffled = marks.map((mark) => ({ mark, key: next() })).sort((a, b) => a.key - b.key);
+        expect(recordOf(shuffled.map(({ mark }) => mark)).hash()).toBe(record.hash());
+      }),
+      { numRuns: 150, seed: 51 },
+    );
+  });
+});
+
+describe("snapshot and restore (P29)", () => {
+  test("gives the record back, and both go on alike", () => {
+    fc.assert(
+      fc.property(quads, quads, (marks, more) => {
+        const record = recordOf([...marks, [Number.NaN, 0, 0, 0, 0, 0, 0, 0]]);
+        const bytes = record.snapshot();
+        const back = CoverageRecord.restore(bytes);
+        expect(back.snapshot()).toEqual(bytes);
+        expect(back.hash()).toBe(record.hash());
+        expect(back.areas()).toEqual(record.areas());
+        expect([back.refused, back.cellSize, back.maximumExtent]).toEqual([1, 0.5, 200]);
+        for (const mark of more) {
+          expect(back.mark(...mark)).toBe(record.mark(...mark));
+          expect(back.lastAgain).toBe(record.lastAgain);
+        }
+        expect(back.snapshot()).toEqual(record.snapshot());
+      }),
+      { numRuns: 100, seed: 52 },
+    );
+  });
+
+  test("tiles worked whole, once and twice, far and near", () => {
+    const record = new CoverageRecord({ cellSize: 1 });
+    record.mark(0, 0, 150, 0, 150, 150, 0, 150);
+    record.mark(-10, 0, 70, 0, 70, 70, -10, 70);
+    record.mark(-5e4, 5e4, -5e4 + 9, 5e4, -5e4 + 9, 5e4 + 9, -5e4, 5e4 + 9);
+    const back = CoverageRecord.restore(record.snapshot());
+    expect(back.areas()).toEqual(record.areas());
+    expect(back.byteLength).toBeLessThanOrEqual(record.byteLength);
+    expect(back.outline()).toEqual(record.outline());
+    expect(back.outline({ of: "twice" })).toEqual(record.outline({ of: "twice" }));
+  });
+
+  test("a part of a larger buffer is read from where it lies", () => {
+    const bytes = recordOf([[0, 0, 9, 1, 8, 8, 0, 7]]).snapshot();
+    const padded = new Uint8Array(bytes.length + 13);
+    padded.set(bytes, 5);
+    expect(CoverageRecord.restore(padded.subarray(5, 5 + bytes.length)).snapshot()).toEqual(bytes);
+  });
+
+  const record = recordOf([
+    [0, 0, 20, 3, 18, 25, -3, 14],
+    [5, 5, 40, 5, 40, 40, 5, 40],
+  ]);
+
+  test("any bit flipped is refused", () => {
+    const bytes = record.snapshot();
+    for (let bit = 0; bit < bytes.length * 8; bit++) {
+      const damaged = bytes.slice();
+      damaged[bit >> 3]! ^= 1 << (bit & 7);
+      expectCode(() => CoverageRecord.restore(damaged), "bad-snapshot");
+    }
+  });
+
+  test("cut at any length, lengthened, empty or no bytes at all is refused", () => {
+    const bytes = record.snapshot();
+    for (let length = 0; length < bytes.length; length++) {
+      expectCode(() => CoverageRecord.restore(bytes.subarray(0, length)), "bad-snapshot");
+    }
+    expectCode(() => CoverageRecord.restore(Uint8Array.from([...bytes, 0])), "bad-snapshot");
+    for (const bad of [undefined, null, "FCOV", [1, 2], new ArrayBuffer(80)]) {
+      expectCode(() => CoverageRecord.restore(bad as never), "bad-snapshot");
+    }
+  });
+
+  test("damage under a right checksum is refused or is a sound record", () => {
+    const bytes = record.snapshot();
+    const next = random(53);
+    let refused = 0;
+    for (let k = 0; k < 4000; k++) {
+      const damaged = bytes.slice();
+      const flips = 1 + Math.floor(next() * 3);
+      for (let f = 0; f < flips; f++) damaged[Math.floor(next() * (bytes.length - 4))] = Math.floor(next() * 256);
+      new DataView(damaged.buffer).setUint32(bytes.length - 4, crc32(damaged, 0, bytes.length - 4), true);
+      try {
+        const sound = CoverageRecord.restore(damaged);
+        const { worked, workedTwice, marked } = sound.areas();
+        expect(worked + workedTwice).toBeLessThanOrEqual(marked * (1 + 1e-12));
+        expect(CoverageRecord.restore(sound.snapshot()).hash()).toBe(sound.hash());
+      } catch (error) {
+        expect((error as { code?: string }).code, String(error)).toBe("bad-snapshot");
+        refused++;
+      }
+    }
+    expect(refused).toBeGreaterThan(1000);
+  });
+
+  test("CRC-32 of the digits 1 to 9 is 0xcbf43926 (the check value of the published catalogues, from memory)", () => {
+    const digits = new TextEncoder().encode("123456789");
+    expect(crc32(digits, 0, digits.length)).toBe(0xcbf43926);
+  });
+});
+
+describe("merge", () => {
+  test("is the record that took all marks of both; commutative and associative", () => {
+    fc.assert(
+      fc.property(quads, quads, quads, (a, b, c) => {
+        const all = recordOf([...a, ...b, ...c]).hash();
+        const left = recordOf(a);
+        left.merge(recordOf(b));
+        left.merge(recordOf(c));
+        const right = recordOf(c);
+        const inner = recordOf(b);
+        inner.merge(recordOf(a));
+        right.merge(inner);
+        expect(left.hash()).toBe(all);
+        expect(right.hash()).toBe(all);
+      }),
+      { numRuns: 100, seed: 54 },
+    );
+  });
+
+  test("of the same work is idempotent too, and an older snapshot of it changes nothing", () => {
+    fc.assert(
+      fc.property(quads, quads, (a, b) => {
+        const one = recordOf(a);
+        one.merge(recordOf(b), { sameWork: true });
+        const other = recordOf(b);
+        other.merge(recordOf(a), { sameWork: true });
+        expect(one.hash()).toBe(other.hash());
+        const once = one.snapshot();
+        one.merge(recordOf(b), { sameWork: true });
+        one.merge(one, { sameWork: true });
+        expect(one.snapshot()).toEqual(once);
+        const late = recordOf([...a, ...b]);
+        const before = late.snapshot();
+        late.merge(recordOf(a), { sameWork: true });
+        expect(late.snapshot()).toEqual(before);
+      }),
+      { numRuns: 100, seed: 55 },
+    );
+  });
+
+  test("leaves the other alone and goes on like any record", () => {
+    const a = recordOf([[0, 0, 64, 0, 64, 64, 0, 64]]);
+    const b = recordOf([[32, 0, 96, 0, 96, 64, 32, 64]]);
+    const before = b.snapshot();
+    a.merge(b);
+    expect(b.snapshot()).toEqual(before);
+    expect(a.areas()).toEqual({ worked: 96 * 64, workedTwice: 32 * 64, marked: 128 * 64 });
+    expect(a.mark(0, 0, 100, 0, 100, 64, 0, 64)).toBe(4 * 64 * 4);
+    a.merge(a);
+    expect(a.areas().workedTwice).toBe(a.areas().worked);
+  });
+
+  test("of another cell size is refused", () => {
+    expectCode(() => new CoverageRecord().merge(new CoverageRecord({ cellSize: 0.2 })), "out-of-range");
+  });
+});
+
+describe("changes for a display", () => {
+  test("only the squares that a mark changed, with their areas", () => {
+    const record = new CoverageRecord();
+    record.mark(0, 0, 3, 0, 3, 0.5, 0, 0.5);
+    record.mark(97, 97, 100, 97, 100, 97.5, 97, 97.5);
+    const painted = record.revision;
+    expect(record.changedSince(painted)).toEqual([]);
+    expect(record.changedSince(0).length).toBe(2);
+    record.mark(1, 0.2, 2, 0.2, 2, 0.4, 1, 0.4);
+    const changed = record.changedSince(painted);
+    expect(changed).toEqual([{ minX: 0, minY: 0, maxX: 6.4, maxY: 6.4, worked: 1.5, workedTwice: 0.2 }]);
+    // a third time changes nothing
+    record.mark(1, 0.2, 2, 0.2, 2, 0.4, 1, 0.4);
+    expect(record.changedSince(painted)).toEqual(changed);
+    expect(record.changedSince(record.revision)).toEqual([]);
+  });
+
+  test("areas of all squares add up to the record's; after restore all have changed", () => {
+    const record = recordOf([
+      [-40, -40, 60, -30, 55, 44, -70, 12],
+      [0, 0, 20, 3, 18, 25, -3, 14],
+    ]);
+    for (const r of [record, CoverageRecord.restore(record.snapshot())]) {
+      let worked = 0;
+      let twice = 0;
+      for (const tile of r.changedSince(0)) {
+        worked += tile.worked;
+        twice += tile.workedTwice;
+      }
+      expect(worked).toBe(r.areas().worked);
+      expect(twice).toBe(r.areas().workedTwice);
+    }
+  });
+});
