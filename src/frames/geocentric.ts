@@ -2,7 +2,7 @@ import { RADIANS } from "../geometry/angle.js";
 import { type Ellipsoid, WGS84 } from "./ellipsoid.js";
 import { wrapLongitude } from "./longitude.js";
 import { meridianToGeodetic } from "./meridian.js";
-import type { GeographicPosition } from "./position.js";
+import type { GeodeticPosition, GeographicPosition } from "./position.js";
 
 /** Metres from the Earth's centre: x towards 0°N 0°E, y towards 0°N 90°E, z towards the north pole. */
 export type Geocentric = readonly [x: number, y: number, z: number];
@@ -49,7 +49,7 @@ export function geodeticToGeocentric(position: GeographicPosition, ellipsoid: El
  * the centre itself
  * @see Bowring 1985, Survey Review 28
  */
-export function geocentricToGeodetic(point: Geocentric, ellipsoid: Ellipsoid = WGS84): Required<GeographicPosition> {
+export function geocentricToGeodetic(point: Geocentric, ellipsoid: Ellipsoid = WGS84): GeodeticPosition {
   const [x, y, z] = point;
   const e2 = ellipsoid.flattening * (2 - ellipsoid.flattening);
   const out = [0, 0, 0];

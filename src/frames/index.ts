@@ -1,8 +1,10 @@
+export type { CrsAccuracy, ProjectedCrsOptions } from "./crs-accuracy.js";
 export { type Ellipsoid, GRS80, WGS84 } from "./ellipsoid.js";
 export { type Geocentric, geocentricToGeodetic, geodeticToGeocentric } from "./geocentric.js";
 export { degreesFromArcSeconds, helmert, type HelmertParameters, inverseHelmert } from "./helmert.js";
 export { type EastNorthUp, localFrame, LocalFrame } from "./local-frame.js";
-export type { GeographicPosition } from "./position.js";
+export type { GeodeticPosition, GeographicPosition } from "./position.js";
+export { projectedCrs, ProjectedCrs } from "./projected-crs.js";
 export {
   type GridFactors,
   transverseMercator,

@@ -3,7 +3,7 @@ import { RADIANS, wrapHeading } from "../geometry/angle.js";
 import type { Point } from "../geometry/types.js";
 import { WGS84 } from "./ellipsoid.js";
 import { longitudeDifference, wrapLongitude } from "./longitude.js";
-import type { GeographicPosition } from "./position.js";
+import type { GeodeticPosition, GeographicPosition } from "./position.js";
 import { TangentPlane } from "./tangent-plane.js";
 
 /** Nearer to a pole than this, degrees of latitude, north turns too fast for a heading to mean much. */
@@ -28,7 +28,7 @@ export type EastNorthUp = readonly [east: number, north: number, up: number];
  */
 export class LocalFrame {
   /** the frame's origin; longitude in -180 (included) to 180 (excluded), altitude 0 where none was given */
-  readonly origin: Required<GeographicPosition>;
+  readonly origin: GeodeticPosition;
   readonly #plane: TangentPlane;
 
   /**
@@ -121,7 +121,7 @@ export class LocalFrame {
    * @returns degrees, longitude in -180 (included) to 180 (excluded), and the altitude; NaN for NaN and for a point
    * beside the Earth
    */
-  toGeodetic(point: Point, altitude: number = this.origin.altitude): Required<GeographicPosition> {
+  toGeodetic(point: Point, altitude: number = this.origin.altitude): GeodeticPosition {
     const plane = this.#plane;
     plane.inverseAt(point[0], point[1], altitude);
     return { latitude: plane.geodetic[0]!, longitude: plane.geodetic[1]!, altitude: plane.geodetic[2]! };
@@ -161,7 +161,7 @@ export class LocalFrame {
    * @param point - `[east, north, up]`, metres
    * @returns degrees, longitude in -180 (included) to 180 (excluded), metres above the ellipsoid; NaN for NaN
    */
-  fromEastNorthUp(point: EastNorthUp): Required<GeographicPosition> {
+  fromEastNorthUp(point: EastNorthUp): GeodeticPosition {
     const plane = this.#plane;
     plane.inverse(point[0], point[1], point[2]);
     return { latitude: plane.geodetic[0]!, longitude: plane.geodetic[1]!, altitude: plane.geodetic[2]! };

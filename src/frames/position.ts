@@ -9,3 +9,13 @@ export interface GeographicPosition {
   /** metres above the ellipsoid (not above sea level); 0 or the frame's own where absent */
   readonly altitude?: number | undefined;
 }
+
+/** A {@link GeographicPosition} whose altitude is always there: what conversions give. */
+export interface GeodeticPosition {
+  /** degrees north, -90 to 90 */
+  readonly latitude: number;
+  /** degrees east, -180 (included) to 180 (excluded) */
+  readonly longitude: number;
+  /** metres above the ellipsoid */
+  readonly altitude: number;
+}

@@ -15,7 +15,7 @@ export interface UtmPosition {
   /** metres from the equator, 10 000 000 more in the southern hemisphere */
   readonly northing: number;
   /** metres above the ellipsoid, as given; absent where none was given */
-  readonly altitude?: number;
+  readonly altitude?: number | undefined;
 }
 
 /** What {@link toUtm} gives: the position, and how the grid lies there. */
