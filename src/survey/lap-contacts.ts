@@ -1,4 +1,4 @@
-import { footOnSegment, segmentCrossing } from "../geometry/index.js";
+import { boundsOf, footOnSegment, segmentCrossing } from "../geometry/index.js";
 import type { Line, Point } from "../geometry/types.js";
 
 /** Two places of a track that a lap may close between. */
@@ -41,8 +41,13 @@ export interface ContactLimits {
 export function contacts(track: Line, stations: readonly number[], limits: ContactLimits): Contact[] {
   const found: Contact[] = [];
   let current: Contact | undefined;
+  const stretch = track.filter((_, i) => i === 0 || stations[i - 1]! <= limits.maximumInRun);
+  const { minX, minY, maxX, maxY } = boundsOf(stretch);
+  const low: Point = [minX, minY];
+  const high: Point = [maxX, maxY];
   for (let late = 1; late + 1 < track.length; late++) {
-    const here = nearestEarly(track, stations, late, limits);
+    const far = boxGap(low, high, track[late]!, track[late + 1]!) > limits.maximumGap;
+    const here = far ? undefined : nearestEarly(track, stations, late, limits);
     if (here !== undefined) {
       if (current === undefined || (here.gap < current.gap && current.gap > 0)) current = here;
     } else if (current !== undefined) {

@@ -1,5 +1,7 @@
+import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { nearestOnLine } from "../../src/geometry/index.js";
+import type { FeeringError } from "../../src/errors/index.js";
+import { checkPolygon, nearestOnLine } from "../../src/geometry/index.js";
 import type { Point } from "../../src/geometry/types.js";
 import { areaDeviation, boundaryFromLap, measurePolygon } from "../../src/survey/index.js";
 import { expectCode, expectWithin } from "../helpers/within.js";
@@ -41,7 +43,7 @@ describe("laps of fields of known area", () => {
     Object.keys(WAYS).flatMap((way) => [false, true].map((backwards) => ({ ...field, way, backwards }))),
   );
   test.for(cases)("$name, $way, backwards $backwards, without noise: exact", ({ corners, area, way, backwards }) => {
-    const track = place(drive(WAYS[way]!(lapOf(corners, 0.3, backwards))), 33, 1000, -500);
+    const track = place(drive(WAYS[way]!(lapOf(corners, 0.3, backwards)), { step: 0.5 }), 33, 1000, -500);
     const lap = boundaryFromLap(track);
     expectWithin(measurePolygon(lap.polygon).area, area, 1e-6, "m2");
     expect(lap.removed).toEqual({ standstill: 0, spikes: 0, loops: 0, simplified: 0 });
@@ -53,14 +55,19 @@ describe("laps of fields of known area", () => {
 
   test.for(cases)("$name, $way, backwards $backwards, noise of 2 cm and two stops of 10 minutes", (field) => {
     const corners = WAYS[field.way]!(lapOf(field.corners, 0.3, field.backwards));
-    const track = place(drive(corners, { noise: 0.02, stops: [0, 70], seed: field.name.length }), 121, 4e5, 5.8e6);
+    const track = place(
+      drive(corners, { noise: 0.02, step: 0.4, stops: [0, 70], seed: field.name.length }),
+      121,
+      4e5,
+      5.8e6,
+    );
     const lap = boundaryFromLap(track);
     // 5 standard deviations of the area for independent errors, and a bump of the noise's size over a way in's turn
     const bound = 5 * areaDeviation(lap.polygon.exterior, 0.02) + 0.5;
     expectWithin(measurePolygon(lap.polygon).area, field.area, bound, "m2");
     expect(lap.removed.standstill).toBeGreaterThan(11_000);
     expect(lap.polygon.holes).toEqual([]);
-    expect(lap.longestStep).toBeLessThan(0.5);
+    expect(lap.longestStep).toBeLessThan(0.6);
   });
 
   test("a circle of 80 m, closed on the bend with 1 m missing", () => {
@@ -278,6 +285,27 @@ describe("what a real lap brings along", () => {
     expectWithin(measurePolygon(lap.polygon).area, 20_000, 0.2, "m2");
     expect(lap.removed.standstill).toBeGreaterThan(5900);
   });
+});
+
+test("any track gives a checked boundary or a typed error, quickly", () => {
+  const near = fc.double({ min: -30, max: 30, noNaN: true });
+  const walk = fc.array(fc.tuple(near, near), { minLength: 3, maxLength: 40 });
+  fc.assert(
+    fc.property(walk, fc.constantFrom(0.02, 1, 5), fc.boolean(), (points, gap, closed) => {
+      const track = closed ? [...points, points[0]!] : points;
+      try {
+        const lap = boundaryFromLap(track, { maximumGap: gap, maximumStep: 100, noiseRadius: 0.5, maximumLoop: 40 });
+        expect(measurePolygon(lap.polygon).area).toBeGreaterThan(0);
+        expect(lap.polygon).toEqual(checkPolygon(lap.polygon, "lap"));
+        expect(lap.gap).toBeLessThanOrEqual(gap);
+      } catch (error) {
+        expect(["out-of-range", "self-crossing", "degenerate", "too-few-points"]).toContain(
+          (error as FeeringError).code,
+        );
+      }
+    }),
+    { numRuns: 500 },
+  );
 });
 
 describe("what is no lap is refused", () => {
