@@ -25,7 +25,7 @@ export function signedArea(ring: Ring): number {
     px = x;
     py = y;
   }
-  return twice / 2;
+  return twice / 2 + 0;
 }
 
 /**

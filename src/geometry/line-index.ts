@@ -1,6 +1,6 @@
 import { orient2d } from "robust-predicates";
 import { FeeringError, requirePoints } from "../errors/index.js";
-import type { NearestOptions, NearestPoint } from "./nearest.js";
+import { type NearestOptions, type NearestPoint, NO_LENGTH } from "./nearest.js";
 import { SegmentTree } from "./segment-tree.js";
 import type { Line } from "./types.js";
 
@@ -47,6 +47,7 @@ export class LineIndex {
     const count = this.closed ? n : n - 1;
     const ends = new Float64Array(4 * count);
     this.#stations = new Float64Array(count + 1);
+    let hasLength = false;
     for (let i = 0; i < count; i++) {
       const a = line[i]!;
       const b = line[i + 1 === n ? 0 : i + 1]!;
@@ -56,10 +57,12 @@ export class LineIndex {
       ends[4 * i + 3] = b[1];
       const ex = b[0] - a[0];
       const ey = b[1] - a[1];
-      this.#stations[i + 1] = this.#stations[i]! + Math.sqrt(ex * ex + ey * ey);
+      const squared = ex * ex + ey * ey;
+      if (squared > NO_LENGTH) hasLength = true;
+      this.#stations[i + 1] = this.#stations[i]! + Math.sqrt(squared);
     }
     this.length = this.#stations[count]!;
-    if (!(this.length > 1e-150)) {
+    if (!hasLength) {
       throw new FeeringError("degenerate", `line has no length: all its ${n} points coincide`, { argument: "line" });
     }
     this.#tree = new SegmentTree(ends);

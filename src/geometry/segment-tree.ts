@@ -10,6 +10,9 @@ const CANDIDATES = 32;
 const FEW = 8;
 // radii tried for one certificate, each half the one before
 const TRIES = 6;
+// a box is passed over when it is farther than the nearest so far by more than the rounding of both, so that of
+// equally near segments the lowest is found
+const ROOM = 1 + 1e-14;
 // relative slack of the certificate over the rounding of the distances it compares
 const SLACK = 1e-12;
 
@@ -136,7 +139,7 @@ export class SegmentTree {
     depth = 1;
     while (depth > 0) {
       depth--;
-      if (stackGap[depth]! > this.gap) continue;
+      if (stackGap[depth]! > this.gap * ROOM) continue;
       const node = stackNode[depth]!;
       const level = stackLevel[depth]!;
       const first = node * FAN;
@@ -158,7 +161,7 @@ export class SegmentTree {
         const dx = west > 0 ? west : east > 0 ? east : 0;
         const dy = south > 0 ? south : north > 0 ? north : 0;
         const gap = dx * dx + dy * dy;
-        if (!(gap <= this.gap)) continue;
+        if (!(gap <= this.gap * ROOM)) continue;
         let at = depth;
         while (at > bottom && stackGap[at - 1]! < gap) {
           stackGap[at] = stackGap[at - 1]!;

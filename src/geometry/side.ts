@@ -20,6 +20,6 @@ import type { Point } from "./types.js";
  * ```
  */
 export function side(a: Point, b: Point, p: Point): number {
-  // in an east-north frame this predicate is positive to the right
-  return orient2d(a[0], a[1], b[0], b[1], p[0], p[1]);
+  // in an east-north frame this predicate is positive to the right; the sum turns -0 into 0
+  return orient2d(a[0], a[1], b[0], b[1], p[0], p[1]) + 0;
 }
