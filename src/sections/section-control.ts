@@ -46,8 +46,8 @@ const INTERVAL_WEIGHT = 0.25;
  * safety asks (position lost, master, hand, too slow, reversing): then off at once.
  *
  * {@link SectionControl.update} and {@link SectionControl.tick} never throw, and allocate nothing but bitmap for new ground.
- * Instants: within half a fix interval of the ideal one for worked ground and the headland's line; within one, and never outside, for the
- * field's boundary and closed zones (tests/sections/instants.test.ts).
+ * Instants: within half a fix interval of the ideal one; where the outside tolerance is 0, within one for the field's boundary and closed zones, and
+ * never outside (tests/sections/instants.test.ts).
  *
  * @example
  * ```ts
@@ -390,11 +390,8 @@ export class SectionControl {
   private watch(i: number): void {
     const orders = this.orders;
     const landing = this.now + this.boom.sections[i]!.turnOffTime;
-    if (orders.tooEarly(i, landing, 0)) {
-      this.states.reasons[i] = "under-way";
-      return;
-    }
-    const reason = this.rule.mayStay(i);
+    // the order on has not landed: nothing to ask yet
+    const reason = orders.tooEarly(i, landing, 0) ? "working" : this.rule.mayStay(i);
     if (reason !== "working") {
       const soft = reason === "worked-already" || reason === "headland" || reason === "mainfield";
       if (soft && orders.tooEarly(i, landing, this.settings.minimumOnTime)) {

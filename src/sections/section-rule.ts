@@ -7,7 +7,7 @@ import type { SweptGround } from "./swept-ground.js";
 import { ToolLine } from "./tool-line.js";
 import { Zone } from "./zone.js";
 
-/** Less than this outside the field is nothing, metres: no position tells it. */
+/** Less than this outside the field is nothing, and all but this is all, metres: no position tells it. */
 const OUTSIDE_RESOLUTION = 1e-3;
 /** A cell reaches this far beyond its centre at most, in cells; a line farther ahead of fresh ground does not read it. */
 const CELL_REACH = 0.75;
@@ -29,8 +29,8 @@ export interface RuleGround {
  * within the outside tolerance, and the share on worked ground within the overlap tolerance.
  *
  * An order can only be given with a fix. For worked ground and the headland's line it is given with the fix whose effect comes nearest to the ideal instant: off
- * by half an interval at most, without bias. For the field's boundary and closed zones, on comes at the first fix not too early and off at the last not too
- * late: off by an interval at most, and nothing lands outside.
+ * by half an interval at most, without bias. So it is for the field's boundary and closed zones where some of the width may lie outside. Where none may, on
+ * comes at the first fix not too early and off at the last not too late: off by an interval at most, and nothing lands outside.
  */
 export class SectionRule {
   /** which ground is worked */
@@ -41,10 +41,15 @@ export class SectionRule {
   private readonly closed: Zone | undefined;
   private readonly coverage: CoverageRecord;
   private readonly boom: Boom;
-  private readonly settings: ResolvedSettings;
   private readonly swept: SweptGround;
-  /** what the record cannot tell along each section, metres */
-  private readonly grain: Float64Array;
+  /** most metres of each section on worked ground to be ordered on */
+  private readonly startLimit: Float64Array;
+  /** most metres of each section on worked ground to stay on */
+  private readonly stayLimit: Float64Array;
+  /** most of each section's width outside, as a share */
+  private readonly outsideLimit: Float64Array;
+  /** whether the boundary is a hard limit */
+  private readonly hard: boolean;
   private readonly guard: number;
   private readonly span: number;
   private readonly horizon: number;
@@ -68,7 +73,6 @@ export class SectionRule {
 
   constructor(boom: Boom, ground: RuleGround, settings: ResolvedSettings, swept: SweptGround) {
     this.boom = boom;
-    this.settings = settings;
     this.swept = swept;
     this.coverage = ground.coverage;
     this.headlandRule = settings.headlandRule;
@@ -77,7 +81,24 @@ export class SectionRule {
     this.headland = new Zone(ground.headland);
     const cell = ground.coverage.cellSize;
     this.guard = CELL_REACH * cell;
-    this.grain = Float64Array.from(boom.sections, (s) => Math.min(cell, (s.right - s.left) / 5));
+    const overlap = settings.overlapTolerance;
+    const outside = settings.outsideTolerance;
+    this.hard = outside === 0;
+    const sections = boom.sections;
+    const n = sections.length;
+    this.startLimit = new Float64Array(n);
+    this.stayLimit = new Float64Array(n);
+    this.outsideLimit = new Float64Array(n);
+    for (let i = 0; i < n; i++) {
+      const width = sections[i]!.right - sections[i]!.left;
+      // where an edge of worked ground runs along the section's edge the record is wrong by 0.71 of a cell at most: such a sliver neither makes
+      // nothing something nor all less than all, and a quarter of a cell between on and off keeps it from fluttering
+      const grain = Math.min(cell, width / 5);
+      this.startLimit[i] = between(overlap * width - 0.125 * grain, 0.5 * grain, width - 0.75 * grain);
+      this.stayLimit[i] = between(overlap * width + 0.125 * grain, 0.75 * grain, width - 0.5 * grain);
+      const least = OUTSIDE_RESOLUTION / width;
+      this.outsideLimit[i] = between(outside, least, 1 - least);
+    }
     let widest = 0;
     let horizon = 0;
     for (const s of boom.sections) {
@@ -125,9 +146,10 @@ export class SectionRule {
   mayStart(i: number): SectionReason {
     if (this.runsBackwards(i)) return "backwards";
     const section = this.boom.sections[i]!;
-    let reason = this.boundary(i, this.line(this.onBoundary, section.turnOnTime));
+    const wait = this.hard ? 0 : this.interval / 2;
+    let reason = this.boundary(i, this.line(this.onBoundary, section.turnOnTime + wait));
     if (reason !== "working") return reason;
-    if (section.turnOffTime > section.turnOnTime) {
+    if (this.hard && section.turnOffTime > section.turnOnTime) {
       // an order off could not land before this, so it must be inside until then
       reason = this.boundary(i, this.line(this.offBoundary, section.turnOffTime + this.longestInterval));
       if (reason !== "working") return reason;
@@ -135,26 +157,20 @@ export class SectionRule {
     const line = this.line(this.onGround, section.turnOnTime + this.interval / 2);
     reason = this.headlandSide(i, line);
     if (reason !== "working") return reason;
-    const width = section.right - section.left;
-    const grain = this.grain[i]!;
-    const limit = 0.5 * grain + this.settings.overlapTolerance * (width - 1.25 * grain);
-    return this.worked(i, line, width) <= limit ? "working" : "worked-already";
+    return this.worked(i, line) <= this.startLimit[i]! ? "working" : "worked-already";
   }
 
   /** `working` when section i, now ordered on, may stay on; else why it is to be ordered off. */
   mayStay(i: number): SectionReason {
     if (this.runsBackwards(i)) return "backwards";
     const section = this.boom.sections[i]!;
-    let reason = this.boundary(i, this.line(this.offBoundary, section.turnOffTime + this.longestInterval));
+    const wait = this.hard ? this.longestInterval : this.interval / 2;
+    let reason = this.boundary(i, this.line(this.offBoundary, section.turnOffTime + wait));
     if (reason !== "working") return reason;
     const line = this.line(this.offGround, section.turnOffTime + this.interval / 2);
     reason = this.headlandSide(i, line);
     if (reason !== "working") return reason;
-    const width = section.right - section.left;
-    const grain = this.grain[i]!;
-    // a little more than to start: the record's grain along a parallel edge must not make a section flutter
-    const limit = 0.75 * grain + this.settings.overlapTolerance * (width - 1.25 * grain);
-    return this.worked(i, line, width) <= limit ? "working" : "worked-already";
+    return this.worked(i, line) <= this.stayLimit[i]! ? "working" : "worked-already";
   }
 
   /** v (1 - kappa y) at the section's middle, against the direction of travel or nothing. */
@@ -181,7 +197,7 @@ export class SectionRule {
     const ay = line.oy + left * line.uy;
     const bx = line.ox + right * line.ux;
     const by = line.oy + right * line.uy;
-    const limit = this.settings.outsideTolerance + OUTSIDE_RESOLUTION / (right - left);
+    const limit = this.outsideLimit[i]!;
     let out = field === undefined ? 0 : 1 - field.share(ax, ay, bx, by);
     if (!(out <= limit)) return "outside-field";
     if (closed !== undefined) out += closed.share(ax, ay, bx, by);
@@ -197,13 +213,13 @@ export class SectionRule {
       line.ox + right * line.ux,
       line.oy + right * line.uy,
     );
-    const limit = this.settings.outsideTolerance + OUTSIDE_RESOLUTION / (right - left);
+    const limit = this.outsideLimit[i]!;
     if (this.headlandRule === "mainfield") return share <= limit ? "working" : "headland";
     return 1 - share <= limit ? "working" : "mainfield";
   }
 
   /** Metres of section i on worked ground, where the line is clear of what the section itself has just worked. */
-  private worked(i: number, line: ToolLine, width: number): number {
+  private worked(i: number, line: ToolLine): number {
     const { left, right } = this.boom.sections[i]!;
     const swept = this.swept;
     let ax = line.ox + left * line.ux;
@@ -216,7 +232,7 @@ export class SectionRule {
     const b = this.short(swept.rightEdge[i]!, right, bx, by);
     bx += b * this.travelX;
     by += b * this.travelY;
-    return this.coverage.coveredAlong(ax, ay, bx, by) * width;
+    return this.coverage.coveredAlong(ax, ay, bx, by) * (right - left);
   }
 
   /** How much a predicted end falls short of being clear of the front of its edge, metres. */
@@ -232,6 +248,10 @@ export class SectionRule {
     const against = this.speed < 0 ? -own : own;
     return against < -0.1 * Math.abs(this.speed) ? 0 : guard - ahead;
   }
+}
+
+function between(value: number, low: number, high: number): number {
+  return Math.max(low, Math.min(high, value));
 }
 
 /** Farther from its front than this a predicted end is elsewhere, not behind noise, metres. */

@@ -8,7 +8,10 @@ export interface SectionSettings {
    * no overlap but skips; 1: on until all is, no skips but overlap; 0.5 has the least of both together
    */
   readonly overlapTolerance?: number;
-  /** share of a section's width that may land outside the field or in a closed zone, 0 to 1; default 0 */
+  /**
+   * share of a section's width that may land outside the field or in a closed zone, 0 to 1; default 0. 0: a hard limit, nothing lands outside;
+   * 1: off once all of it would
+   */
   readonly outsideTolerance?: number;
   /** off below this speed, m/s; on again from a tenth more; default 0.3 */
   readonly minimumSpeed?: number;

@@ -3,9 +3,9 @@
  *
  * | reason | order | meaning |
  * |---|---|---|
- * | `working` | on | by the rule |
+ * | `working` | on | by the rule, or by the last order, which has not landed yet |
  * | `on-by-hand` | on | the operator wants it on |
- * | `under-way` | either | the rule would have it otherwise, but the last order has not landed yet |
+ * | `under-way` | off | the rule would have it on, but product on the ground has to end first by the last order |
  * | `minimum-time` | either | the rule would have it otherwise, but its minimum time on or off is not over |
  * | `worked-already` | off | more of its width than tolerated would land on ground worked already |
  * | `outside-field` | off | more of its width than tolerated would land outside the field |
