@@ -84,7 +84,7 @@ const SINGLE: Readonly<Record<number, EpsgEntry>> = {
     text: tmerc(49, -2, 0.9996012717, 400000, -100000, "+ellps=airy"),
     frame: ETRS,
     shift: seven(446.448, -125.157, 542.06, 0.15, 0.247, 0.842, -20.489, "position-vector"),
-    // EPSG says 2 m; 2.4 m are seen against the grid OSTN15
+    // EPSG says 2 m; up to 2.4 m are seen against the grid OSTN15
     shiftMetres: 3,
   },
   28992: {
