@@ -1,4 +1,6 @@
-import { type RowRuns, RunsBuilder } from "./row-runs.js";
+import { requireNumber } from "../errors/index.js";
+import type { Bounds } from "../geometry/types.js";
+import { FAR, type RowRuns, RunsBuilder } from "./row-runs.js";
 import { type Block, EMPTY, FULL, type TileStore } from "./tile-store.js";
 
 /** A window of cells: columns and rows, the first ones and those after the last. */
@@ -13,6 +15,20 @@ export interface CellWindow {
   readonly endRow: number;
 }
 
+/** Cells that reach into a box by more than this, cells, are part of it: an edge on a cell's border may be rounded. */
+const SLIVER = 1e-6;
+
+/** Cells that a box touches; {@link FAR} bounds one that reaches farther than any cell. */
+export function cellWindow(box: Bounds, scale: number): CellWindow {
+  const clamp = (cells: number): number => Math.min(FAR, Math.max(-FAR, cells));
+  return {
+    firstColumn: clamp(Math.floor(requireNumber(box.minX, "options.within.minX") * scale + SLIVER)),
+    firstRow: clamp(Math.floor(requireNumber(box.minY, "options.within.minY") * scale + SLIVER)),
+    endColumn: clamp(Math.ceil(requireNumber(box.maxX, "options.within.maxX") * scale - SLIVER)),
+    endRow: clamp(Math.ceil(requireNumber(box.maxY, "options.within.maxY") * scale - SLIVER)),
+  };
+}
+
 /** One of the two planes of the bitmap. */
 export type Plane = "worked" | "twice";
 
@@ -25,8 +41,8 @@ export type Plane = "worked" | "twice";
  */
 export function bitmapRuns(store: TileStore, plane: Plane, window?: CellWindow): RowRuns {
   const out = new RunsBuilder();
-  const firstRow = window?.firstRow ?? -Infinity;
-  const endRow = window?.endRow ?? Infinity;
+  const firstRow = window?.firstRow ?? -FAR;
+  const endRow = window?.endRow ?? FAR;
   for (const blocks of blockRows(store)) {
     for (let t = 0; t < 16; t++) {
       const tileRow = (blocks[0]!.row << 4) + t;
@@ -72,8 +88,8 @@ function blockRow(
   window: CellWindow | undefined,
 ): void {
   const slots = block[plane];
-  const first = window?.firstColumn ?? -Infinity;
-  const end = window?.endColumn ?? Infinity;
+  const first = window?.firstColumn ?? -FAR;
+  const end = window?.endColumn ?? FAR;
   for (let t = 0; t < 16; t++) {
     const slot = slots[(tileRow << 4) | t]!;
     if (slot === EMPTY) continue;

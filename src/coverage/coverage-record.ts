@@ -1,12 +1,12 @@
 import { FeeringError, requireNumber } from "../errors/index.js";
 import type { Polygon } from "../geometry/types.js";
-import { bitmapRuns } from "./bitmap-runs.js";
+import { bitmapRuns, cellWindow } from "./bitmap-runs.js";
 import { countQuad, type MarkCounts, markQuad } from "./mark-scan.js";
 import { mergeStores } from "./merge.js";
 import { outlineOf } from "./outline.js";
 import { polygonRuns } from "./polygon-runs.js";
 import { QuadScan } from "./quad-scan.js";
-import { combineRuns, countCells, type RowRuns } from "./row-runs.js";
+import { combineRuns, countCells } from "./row-runs.js";
 import { workedAlong } from "./segment-scan.js";
 import { decodeTiles, decodeTotals, encodeSnapshot, fail, hashSnapshot } from "./snapshot.js";
 import { TileStore } from "./tile-store.js";
@@ -222,14 +222,18 @@ export class CoverageRecord {
    *
    * Parts that meet only corner to corner stay apart. Rings are closed, exteriors counter-clockwise and holes
    * clockwise, none passes a point twice or crosses another; a hole may touch its exterior or another hole in a point.
-   * The areas add up to those of {@link CoverageRecord.areas}.
+   * The areas add up to those of {@link CoverageRecord.areas}. With a tolerance corners are dropped, but the outline
+   * stays as valid: where rings would cross, less is dropped.
    *
-   * @param options - which ground
+   * @param options - which ground, how exactly, where
    * @returns polygons, metres; none where nothing is worked
+   * @throws FeeringError `not-finite` or `out-of-range` for a tolerance or a box that is none
    */
   outline(options: OutlineOptions = {}): Polygon[] {
-    const runs: RowRuns = bitmapRuns(this.store, options.of ?? "worked");
-    return outlineOf(runs, this.scale);
+    const tolerance = requireNumber(options.tolerance ?? 0, "options.tolerance", { min: 0 });
+    const window = options.within === undefined ? undefined : cellWindow(options.within, this.scale);
+    const runs = bitmapRuns(this.store, options.of ?? "worked", window);
+    return outlineOf(runs, this.scale, tolerance * this.scale);
   }
 
   /**

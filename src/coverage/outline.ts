@@ -1,5 +1,6 @@
 import type { Point, Polygon, Ring } from "../geometry/types.js";
 import type { RowRuns } from "./row-runs.js";
+import { simplifyRings } from "./simplify.js";
 import { type TracedRing, traceRuns } from "./trace.js";
 
 /**
@@ -7,13 +8,15 @@ import { type TracedRing, traceRuns } from "./trace.js";
  *
  * @param runs - the cells
  * @param scale - cells a metre
+ * @param tolerance - how far a corner that is dropped may lie from the outline, cells; default 0, none is dropped
  */
-export function outlineOf(runs: RowRuns, scale: number): Polygon[] {
-  return groupRings(traceRuns(runs), scale);
+export function outlineOf(runs: RowRuns, scale: number, tolerance = 0): Polygon[] {
+  const rings = traceRuns(runs);
+  return groupRings(tolerance > 0 ? simplifyRings(rings, tolerance) : rings, scale);
 }
 
 /** Polygons from traced rings: each part's exterior with its holes. */
-export function groupRings(rings: readonly TracedRing[], scale: number): Polygon[] {
+function groupRings(rings: readonly TracedRing[], scale: number): Polygon[] {
   const parts = new Map<number, { exterior: Ring; holes: Ring[] }>();
   for (const ring of rings) {
     let part = parts.get(ring.part);

@@ -71,14 +71,17 @@ export function countCells(runs: RowRuns): number {
 /** Which cells {@link combineRuns} keeps: those in either set, in both, or in the first alone. */
 export type RunsOperation = "either" | "both" | "first-alone";
 
+/** Beyond every column and row; an integer, to keep the loops in integers. */
+export const FAR = 0x7fffffff;
+
 /** Combine two sets of cells. */
 export function combineRuns(a: RowRuns, b: RowRuns, operation: RunsOperation): RowRuns {
   const out = new RunsBuilder();
   let i = 0;
   let j = 0;
   while (i < a.rows.length || j < b.rows.length) {
-    const rowA = i < a.rows.length ? a.rows[i]! : Infinity;
-    const rowB = j < b.rows.length ? b.rows[j]! : Infinity;
+    const rowA = i < a.rows.length ? a.rows[i]! : FAR;
+    const rowB = j < b.rows.length ? b.rows[j]! : FAR;
     const row = Math.min(rowA, rowB);
     const inA = rowA === row;
     const inB = rowB === row;
@@ -115,7 +118,7 @@ function combineRow(
   let since = 0;
   let inside = false;
   while (i < aEnd || j < bEnd) {
-    const column = Math.min(i < aEnd ? a[i]! : Infinity, j < bEnd ? b[j]! : Infinity);
+    const column = Math.min(i < aEnd ? a[i]! : FAR, j < bEnd ? b[j]! : FAR);
     if (i < aEnd && a[i] === column) i++;
     if (j < bEnd && b[j] === column) j++;
     const inA = (i & 1) === 1;

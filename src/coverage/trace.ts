@@ -1,4 +1,4 @@
-import type { RowRuns } from "./row-runs.js";
+import { FAR, type RowRuns } from "./row-runs.js";
 
 /** A traced ring: corners in cells, x0, y0, x1, y1, ..., not closed. */
 export interface TracedRing {
@@ -95,14 +95,14 @@ function linkLine(
       }
       // ground above on both sides: right, eastward under it, to the next run below or to its own end
       const end = ends[2 * m + 1]!;
-      const nextWest = k + 1 < belowEnd ? ends[2 * k + 2]! : Infinity;
+      const nextWest = k + 1 < belowEnd ? ends[2 * k + 2]! : FAR;
       joints.next[edge] = nextWest < end ? 2 * k + 2 : 2 * m + 1;
       joints.flags[edge] = nextWest === end ? TOUCH_SECOND : 0;
       continue;
     }
     // nothing above: left, westward over its own top, to the end of a run above or of its own
     const touch = m < aboveEnd && ends[2 * m] === east ? TOUCH_FIRST : 0;
-    const end = m > aboveStart ? ends[2 * m - 1]! : -Infinity;
+    const end = m > aboveStart ? ends[2 * m - 1]! : -FAR;
     joints.next[edge] = end > west ? 2 * m - 1 : 2 * k;
     joints.flags[edge] = touch | (end === west ? TOUCH_SECOND : 0);
   }
@@ -121,13 +121,13 @@ function linkLine(
         continue;
       }
       const end = ends[2 * k]!;
-      const previousEast = a > aboveStart ? ends[2 * a - 1]! : -Infinity;
+      const previousEast = a > aboveStart ? ends[2 * a - 1]! : -FAR;
       joints.next[edge] = previousEast > end ? 2 * a - 1 : 2 * k;
       joints.flags[edge] = previousEast === end ? TOUCH_SECOND : 0;
       continue;
     }
     const touch = k >= belowStart && ends[2 * k + 1] === west ? TOUCH_FIRST : 0;
-    const end = k + 1 < belowEnd ? ends[2 * k + 2]! : Infinity;
+    const end = k + 1 < belowEnd ? ends[2 * k + 2]! : FAR;
     joints.next[edge] = end < east ? 2 * k + 2 : 2 * a + 1;
     joints.flags[edge] = touch | (end === east ? TOUCH_SECOND : 0);
   }

@@ -47,6 +47,13 @@ export interface MissedGround {
 export interface OutlineOptions {
   /** which ground: worked at least once, or at least twice; default "worked" */
   readonly of?: "worked" | "twice";
+  /**
+   * how far a corner of the cells' edges may lie from the outline given, metres; default 0: every corner is kept and
+   * the area exact. One and a half cells make straight lines of the steps along a slanted edge
+   */
+  readonly tolerance?: number;
+  /** leave out what lies outside of this box, metres; its edges are moved out to the next cell; default no limit */
+  readonly within?: Bounds;
 }
 
 /** Settings of `CoverageRecord.merge`. */

@@ -1,7 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
+import type { Polygon } from "../../src/geometry/types.js";
 import { CoverageRecord } from "../../src/coverage/index.js";
-import { expectWithin } from "../helpers/within.js";
+import { expectCode, expectWithin } from "../helpers/within.js";
 import { areaOf, expectValid, shoelace } from "./validity.js";
 
 /** A record of unit cells from rows of a picture, the last row lowest; # is worked, 2 worked twice. */
@@ -103,7 +104,7 @@ describe("outline", () => {
         const within = record.areasWithin(outline);
         expect([within.missed, within.outside]).toEqual([0, 0]);
       }),
-      { numRuns: 300, seed: 41 },
+      { numRuns: 120, seed: 41 },
     );
   });
 
@@ -130,6 +131,120 @@ describe("outline", () => {
     expect(areaOf(record.outline({ of: "twice" }))).toBe(3);
     expect(record.areas().workedTwice).toBe(3);
     expect(record.outline()[0]!.holes.length).toBe(1);
+  });
+});
+
+describe("outline with a tolerance", () => {
+  /** Farthest that a corner of `from` lies from any segment of `to`. */
+  function farthest(from: readonly Polygon[], to: readonly Polygon[]): number {
+    let most = 0;
+    for (const point of from.flatMap((p) => [...p.exterior, ...p.holes.flat()])) {
+      let least = Infinity;
+      for (const ring of to.flatMap((p) => [p.exterior, ...p.holes])) {
+        for (let i = 0; i + 1 < ring.length; i++) {
+          const [ax, ay] = ring[i]!;
+          const dx = ring[i + 1]![0] - ax;
+          const dy = ring[i + 1]![1] - ay;
+          const t = Math.min(1, Math.max(0, ((point[0] - ax) * dx + (point[1] - ay) * dy) / (dx * dx + dy * dy)));
+          least = Math.min(least, Math.hypot(point[0] - ax - t * dx, point[1] - ay - t * dy));
+        }
+      }
+      most = Math.max(most, least);
+    }
+    return most;
+  }
+
+  /** Even-odd, a ring's corners against another ring; touching corners are left out by asking for the middle of a side. */
+  function holesInside(polygons: readonly Polygon[]): boolean {
+    return polygons.every((polygon) =>
+      polygon.holes.every((hole) => {
+        const x = (hole[0]![0] + hole[1]![0]) / 2;
+        const y = (hole[0]![1] + hole[1]![1]) / 2 + 1e-7;
+        let inside = false;
+        polygon.exterior.slice(1).forEach((b, i) => {
+          const a = polygon.exterior[i]!;
+          if (a[1] > y !== b[1] > y && x < a[0] + ((y - a[1]) / (b[1] - a[1])) * (b[0] - a[0])) inside = !inside;
+        });
+        return inside;
+      }),
+    );
+  }
+
+  test("makes a slanted pass a handful of corners", () => {
+    const record = new CoverageRecord();
+    record.mark(0, 0, 90, 40, 80, 62.5, -10, 22.5);
+    const exact = record.outline();
+    const outline = record.outline({ tolerance: 0.15 });
+    expect(exact[0]!.exterior.length).toBeGreaterThan(500);
+    expect(outline[0]!.exterior.length).toBeLessThan(12);
+    expectWithin(areaOf(outline), record.areas().worked, 0.15 * 250, "area, m²");
+    expectValid(outline);
+  });
+
+  test("stays valid and within the tolerance on the worst ground there is", () => {
+    fc.assert(
+      fc.property(anyGround, fc.constantFrom(0.5, 0.75, 1, 1.5, 2.2, 4, 30), (cells, tolerance) => {
+        const record = ground(cells, 12, 3, -5);
+        const exact = record.outline();
+        const outline = record.outline({ tolerance });
+        expectValid(outline);
+        expect(holesInside(outline)).toBe(true);
+        expect(outline.length).toBe(exact.length);
+        expect(farthest(exact, outline)).toBeLessThanOrEqual(tolerance + 1e-9);
+      }),
+      { numRuns: 200, seed: 43 },
+    );
+  });
+
+  test("stays valid where passes leave slivers, tongues and islands", () => {
+    const place = fc.double({ min: -25, max: 25, noNaN: true });
+    const strip = fc.tuple(place, place, place, place, fc.double({ min: 0.3, max: 4, noNaN: true }));
+    fc.assert(
+      fc.property(
+        fc.array(strip, { minLength: 2, maxLength: 9 }),
+        fc.constantFrom(0.25, 0.6, 1.3),
+        (strips, tolerance) => {
+          const record = new CoverageRecord({ cellSize: 0.25 });
+          for (const [ax, ay, bx, by, width] of strips) {
+            const length = Math.hypot(bx - ax, by - ay);
+            if (length < 1) continue;
+            const nx = ((by - ay) / length) * width;
+            const ny = ((ax - bx) / length) * width;
+            record.mark(ax, ay, bx, by, bx + nx, by + ny, ax + nx, ay + ny);
+          }
+          const exact = record.outline();
+          const outline = record.outline({ tolerance });
+          expectValid(outline);
+          expect(holesInside(outline)).toBe(true);
+          expect(farthest(exact, outline)).toBeLessThanOrEqual(tolerance + 1e-9);
+        },
+      ),
+      { numRuns: 40, seed: 44 },
+    );
+  });
+
+  test("below half a cell nothing is dropped; a bad tolerance is refused", () => {
+    const record = picture("##.", ".##");
+    expect(record.outline({ tolerance: 0.49 })).toEqual(record.outline());
+    expectCode(() => record.outline({ tolerance: -1 }), "out-of-range");
+    expectCode(() => record.outline({ tolerance: Number.NaN }), "not-finite");
+  });
+});
+
+describe("outline within a box", () => {
+  test("is cut at the box; all boxes of changed squares together have the whole area", () => {
+    const record = new CoverageRecord();
+    record.mark(0, 0, 90, 40, 80, 62.5, -10, 22.5);
+    let area = 0;
+    for (const tile of record.changedSince(0)) {
+      const part = areaOf(record.outline({ within: tile }));
+      expectWithin(part, tile.worked, 1e-9, "tile, m²");
+      area += part;
+    }
+    expectWithin(area, record.areas().worked, 1e-8, "all tiles, m²");
+    expect(record.outline({ within: { minX: 500, minY: 0, maxX: 600, maxY: 9 } })).toEqual([]);
+    expect(record.outline({ within: { minX: -1e12, minY: -1e12, maxX: 1e12, maxY: 1e12 } })).toEqual(record.outline());
+    expectCode(() => record.outline({ within: { minX: Number.NaN, minY: 0, maxX: 1, maxY: 1 } }), "not-finite");
   });
 });
 

@@ -23,7 +23,7 @@ describe("coveredShare", () => {
         const share = cells.filter((cell) => worked.has(cell)).length / cells.length;
         expectWithin(record.coveredShare(...ahead), share, ROUNDING, "share");
       }),
-      { numRuns: 300, seed: 31 },
+      { numRuns: 150, seed: 31 },
     );
   });
 
