@@ -72,7 +72,7 @@ export function utmZone(position: GeographicPosition): number {
  * @example
  * ```ts
  * const p = toUtm({ latitude: 52.1, longitude: 5.3 });
- * console.log(p.zone, p.hemisphere, p.easting.toFixed(3), p.northing.toFixed(3)); // 31 north 657511.297 5774620.142
+ * console.log(p.zone, p.hemisphere, p.easting.toFixed(3), p.northing.toFixed(3)); // 31 north 657533.832 5774656.193
  * ```
  */
 export function toUtm(position: GeographicPosition, options: UtmOptions = {}): UtmResult {
