@@ -156,7 +156,7 @@ function rmc(fields: SentenceFields, epoch: Epoch, counts: NmeaCounts): boolean 
       if (year >= 0)
         day = daysSince1970(year >= 80 ? 1900 + year : 2000 + year, fields.digits(9, 2, 2), fields.digits(9, 0, 2));
     }
-    noteDate(day, time, epoch, counts);
+    noteDate(day, time, quality > 0, epoch, counts);
   }
   if (epoch.position(RMC, time, latitude, longitude, quality)) {
     if (quality === 0) epoch.refuse();
@@ -247,15 +247,15 @@ function zda(fields: SentenceFields, epoch: Epoch, counts: NmeaCounts): boolean 
         fields.digits(2, 0, fields.length(2)),
       );
     }
-    noteDate(day, time, epoch, counts);
+    noteDate(day, time, false, epoch, counts);
   }
   if (time >= 0) epoch.date(time);
   return true;
 }
 
-function noteDate(day: number, time: number, epoch: Epoch, counts: NmeaCounts): void {
+function noteDate(day: number, time: number, sure: boolean, epoch: Epoch, counts: NmeaCounts): void {
   if (!(day >= 0)) counts.badDates++;
-  else if (time >= 0) epoch.clock.date(day, time);
+  else if (time >= 0) epoch.clock.date(day, time, sure);
 }
 
 function metres(fields: SentenceFields, field: number): number {

@@ -1,5 +1,5 @@
 import { FeeringError } from "../errors/index.js";
-import type { FixReason, FixStatus } from "./fix-state.js";
+import type { FixReason, FixState, FixStatus } from "./fix-state.js";
 
 /**
  * All that a {@link FixMonitor} remembers, as a plain object of finite numbers, booleans and literals: it survives JSON.
@@ -67,12 +67,20 @@ export interface FixMonitorSnapshot {
   readonly reason: FixReason;
   /** how often each status was given */
   readonly counts: Readonly<Record<FixStatus, number>>;
+  /** the last answer */
+  readonly state: FixState;
 }
 
 /** The same, to be written. */
-export type FixMemory = { -readonly [K in keyof Omit<FixMonitorSnapshot, "counts">]: FixMonitorSnapshot[K] } & {
+export type FixMemory = {
+  -readonly [K in keyof Omit<FixMonitorSnapshot, "counts" | "state">]: FixMonitorSnapshot[K];
+} & {
   counts: Record<FixStatus, number>;
+  state: MutableFixState;
 };
+
+/** {@link FixState}, to be written. */
+export type MutableFixState = { -readonly [K in keyof FixState]: FixState[K] };
 
 /** What a monitor remembers before its first fix. */
 export function emptyFixMemory(): FixMemory {
@@ -118,6 +126,15 @@ export function emptyFixMemory(): FixMemory {
       stale: 0,
       recovering: 0,
     },
+    state: {
+      status: "stale",
+      reason: "start",
+      usable: false,
+      connected: false,
+      age: 0,
+      step: 0,
+      interval: 1,
+    },
   };
 }
 
@@ -129,16 +146,16 @@ export function emptyFixMemory(): FixMemory {
  */
 export function checkedFixMemory(snapshot: FixMonitorSnapshot): FixMemory {
   const pattern = emptyFixMemory();
-  const memory = { ...pattern, counts: { ...pattern.counts } };
-  if (typeof snapshot !== "object" || snapshot === null) fail("snapshot", snapshot);
+  const memory = emptyFixMemory();
   copyChecked(pattern, snapshot, memory, "snapshot");
-  if (snapshot.version !== 1) fail("snapshot.version", snapshot.version);
-  if (typeof snapshot.counts !== "object" || snapshot.counts === null) fail("snapshot.counts", snapshot.counts);
   copyChecked(pattern.counts, snapshot.counts, memory.counts, "snapshot.counts");
+  copyChecked(pattern.state, snapshot.state, memory.state, "snapshot.state");
+  if (memory.version !== 1) fail("snapshot.version", memory.version);
   return memory;
 }
 
-function copyChecked(pattern: object, from: object, to: object, path: string): void {
+function copyChecked(pattern: object, from: unknown, to: object, path: string): void {
+  if (typeof from !== "object" || from === null) fail(path, from);
   for (const [key, like] of Object.entries(pattern)) {
     if (typeof like === "object") continue;
     const value: unknown = (from as Record<string, unknown>)[key];

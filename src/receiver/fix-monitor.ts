@@ -16,16 +16,6 @@ const SHORTEST_AGE = 0.3;
 const LONGEST_AGE = 1.5;
 /** time steps that differ by less than this share are one rate */
 const SAME_RATE = 0.2;
-interface MutableFixState {
-  status: FixStatus;
-  reason: FixReason;
-  usable: boolean;
-  connected: boolean;
-  age: number;
-  step: number;
-  interval: number;
-}
-
 /**
  * Watches the fixes of a receiver and says of each whether sections may work by it, whether it may be joined with the place
  * before, and why not: age, order, quality with hysteresis, jumps, gaps.
@@ -45,15 +35,6 @@ interface MutableFixState {
 export class FixMonitor {
   private readonly limits: FixLimits;
   private memory: FixMemory = emptyFixMemory();
-  private readonly state: MutableFixState = {
-    status: "recovering",
-    reason: "start",
-    usable: false,
-    connected: false,
-    age: 0,
-    step: 0,
-    interval: 1,
-  };
 
   /**
    * @param options - see {@link FixMonitorOptions}
@@ -61,6 +42,11 @@ export class FixMonitor {
    */
   constructor(options: FixMonitorOptions = {}) {
     this.limits = fixLimits(options);
+  }
+
+  /** The last answer, the same object always; `stale` by `start` before the first fix. */
+  get state(): FixState {
+    return this.memory.state;
   }
 
   /** How often each status was given by {@link FixMonitor.update}, and `stale` by {@link FixMonitor.check}. */
@@ -105,16 +91,13 @@ export class FixMonitor {
    */
   check(time: number): FixState {
     const memory = this.memory;
-    const state = this.state;
+    const state = this.memory.state;
     state.connected = false;
     state.step = 0;
     state.interval = memory.interval;
     const age = time - (memory.hasGood ? memory.goodTime : memory.first);
     const limit = this.maximumAge();
-    if (!memory.started) {
-      state.age = 0;
-      return this.set("stale", "start", false);
-    }
+    if (!memory.started) return state;
     // a clock that is no number or well behind the fixes says nothing of their age: off
     if (!(age >= -limit && age < Number.MAX_VALUE)) {
       this.stop("clock");
@@ -137,17 +120,21 @@ export class FixMonitor {
    * @returns a new plain object, fit for JSON
    */
   snapshot(): FixMonitorSnapshot {
-    return { ...this.memory, counts: { ...this.memory.counts } };
+    return { ...this.memory, counts: { ...this.memory.counts }, state: { ...this.memory.state } };
   }
 
   /**
-   * Go on from a snapshot: the next states are those that the monitor of the snapshot would have given. Options are not part of it.
+   * A monitor that goes on where another left off: the next states are those that the other would have given.
    *
-   * @param snapshot - from {@link FixMonitor.snapshot}
-   * @throws `FeeringError` with code `bad-snapshot`
+   * @param snapshot - from {@link FixMonitor.snapshot}, perhaps through JSON
+   * @param options - as for the constructor: they are not part of the snapshot
+   * @returns a new monitor
+   * @throws `FeeringError` with code `bad-snapshot`, or what the constructor throws
    */
-  restore(snapshot: FixMonitorSnapshot): void {
-    this.memory = checkedFixMemory(snapshot);
+  static restore(snapshot: FixMonitorSnapshot, options: FixMonitorOptions = {}): FixMonitor {
+    const monitor = new FixMonitor(options);
+    monitor.memory = checkedFixMemory(snapshot);
+    return monitor;
   }
 
   /** Place a time among those before, and learn the rate. */
@@ -205,7 +192,7 @@ export class FixMonitor {
   /** A fix in order and of good quality: is it where the machine can be? */
   private place(fix: Fix, time: number): FixState {
     const memory = this.memory;
-    const state = this.state;
+    const state = this.memory.state;
     const latitude = fix.latitude;
     const longitude = fix.longitude;
     const speed = fix.speed !== undefined && fix.speed >= 0 && fix.speed < Number.MAX_VALUE ? fix.speed : -1;
@@ -248,7 +235,7 @@ export class FixMonitor {
   /** No good position in this fix: sections off at once. */
   private lost(status: FixStatus, reason: FixReason): FixState {
     this.stop(reason);
-    const state = this.state;
+    const state = this.memory.state;
     state.connected = false;
     state.step = 0;
     state.age = this.ageAt(this.memory.latest);
@@ -257,7 +244,7 @@ export class FixMonitor {
 
   private repeated(): FixState {
     const memory = this.memory;
-    const state = this.state;
+    const state = this.memory.state;
     state.connected = false;
     state.step = 0;
     state.age = this.ageAt(memory.latest);
@@ -268,7 +255,7 @@ export class FixMonitor {
 
   private outOfOrder(time: number): FixState {
     const memory = this.memory;
-    const state = this.state;
+    const state = this.memory.state;
     state.connected = false;
     state.step = 0;
     state.age = this.ageAt(memory.latest);
@@ -298,7 +285,7 @@ export class FixMonitor {
 
   private set(status: FixStatus, reason: FixReason, usable: boolean): FixState {
     const memory = this.memory;
-    const state = this.state;
+    const state = this.memory.state;
     state.status = status;
     state.reason = reason;
     state.usable = usable;

@@ -7,6 +7,7 @@ import { MAXIMUM_SENTENCE, SentenceFields } from "./sentence-fields.js";
 
 const DOLLAR = 0x24;
 const STAR = 0x2a;
+const COMMA = 0x2c;
 const LINE_FEED = 0x0a;
 const RETURN = 0x0d;
 
@@ -121,20 +122,26 @@ export class NmeaReader {
   private read(bytes: Uint8Array): void {
     // hot: every byte goes through here
     const kept = this.fields.bytes;
+    const starts = this.fields.starts;
     const end = bytes.length;
     let i = 0;
     while (i < end) {
       if (this.state === INSIDE) {
         let length = this.length;
         let sum = this.sum;
+        let count = this.fields.count;
         let byte = 0;
         const stop = Math.min(end, i + MAXIMUM_SENTENCE + 1 - length);
         for (; i < stop; i++) {
           byte = bytes[i]!;
-          if (byte <= STAR && (byte === STAR || byte === DOLLAR || byte === RETURN || byte === LINE_FEED)) break;
+          if (byte <= COMMA) {
+            if (byte === COMMA) starts[count++] = length + 1;
+            else if (byte === STAR || byte === DOLLAR || byte === RETURN || byte === LINE_FEED) break;
+          }
           kept[length++] = byte;
           sum ^= byte;
         }
+        this.fields.count = count;
         this.length = length;
         this.sum = sum;
         if (i < stop) {
@@ -187,6 +194,7 @@ export class NmeaReader {
     this.state = INSIDE;
     this.length = 0;
     this.sum = 0;
+    this.fields.count = 1;
   }
 
   private refuse(why: "incomplete" | "noChecksum" | "overlong" | "badChecksum"): void {

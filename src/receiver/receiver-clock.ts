@@ -5,7 +5,7 @@ const HALF_DAY = DAY / 2;
 /** days in the 1024 weeks after which the week number that GPS sends starts again (IS-GPS-200, 10 bits) */
 const ROLLOVER_DAYS = 7168;
 /**
- * How many sentences in a row must give another date than the running one before it is taken: some receivers send the old
+ * How many dates in a row must give another date than the running one before it is taken: some receivers send the old
  * date for a few fixes after midnight.
  */
 const DATE_CONFIRMATIONS = 10;
@@ -23,6 +23,8 @@ export class ReceiverClock {
   private day = 0;
   /** seconds of the last time of day, NaN before the first */
   private last = Number.NaN;
+  /** whether the date came with a valid position: before that receivers send dates out of their memory */
+  private sure = false;
   private otherDay = 0;
   private otherTimes = 0;
 
@@ -53,13 +55,15 @@ export class ReceiverClock {
    *
    * @param day - days since 1970-01-01
    * @param timeOfDay - seconds since that day's midnight
+   * @param sure - whether it came with a valid position; the first such date is taken at once
    */
-  date(day: number, timeOfDay: number): void {
+  date(day: number, timeOfDay: number, sure: boolean): void {
     let corrected = day;
     while (corrected < this.earliestDay) corrected += ROLLOVER_DAYS;
     if (corrected !== day) this.counts.weekRollovers++;
-    if (!this.dated) {
+    if (!this.dated || (sure && !this.sure)) {
       this.set(corrected, timeOfDay);
+      this.sure = sure;
       return;
     }
     const running = this.dayOf(timeOfDay);

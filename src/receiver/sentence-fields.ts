@@ -1,7 +1,6 @@
 /** Bytes of one sentence that are kept, from after the `$` to before the `*`; a longer one is dropped as overlong. */
 export const MAXIMUM_SENTENCE: number = 1024;
 
-const COMMA = 0x2c;
 const POINT = 0x2e;
 const PLUS = 0x2b;
 const MINUS = 0x2d;
@@ -9,6 +8,8 @@ const ZERO = 0x30;
 
 /** the largest mantissa that takes one more digit and is still exact in a double, with a digit to spare */
 const MANTISSA_LIMIT = 9e14;
+/** a number of no more characters than this has at most 15 digits and a point, or 16 digits */
+const LONG_NUMBER = 15;
 /** powers of ten that are exact in a double */
 const POWERS = Float64Array.from({ length: 23 }, (_, i) => Number(`1e${i}`));
 
@@ -35,21 +36,12 @@ export class SentenceFields {
   problem: number = FINE;
 
   /**
-   * Find the fields of a sentence.
+   * Close the list of fields; the reader has noted the start of each but the first as it met the commas.
    *
-   * @param length - how many of {@link SentenceFields.bytes} it has
+   * @param length - how many of {@link SentenceFields.bytes} the sentence has
    */
   begin(length: number): void {
-    // hot: once a sentence that is used
-    const bytes = this.bytes;
-    const starts = this.starts;
-    let count = 1;
-    starts[0] = 0;
-    for (let i = 0; i < length; i++) {
-      if (bytes[i] === COMMA) starts[count++] = i + 1;
-    }
-    starts[count] = length + 1;
-    this.count = count;
+    this.starts[this.count] = length + 1;
     this.problem = FINE;
   }
 
@@ -105,11 +97,37 @@ export class SentenceFields {
     if (at === end) return Number.NaN;
     const first = bytes[at]!;
     if (first === MINUS || first === PLUS) at++;
+    if (at === end) return this.fail(MALFORMED);
+    if (end - at > LONG_NUMBER) return this.longNumber(at, end, first === MINUS, smallest, largest);
+    if (end - at === 1 && bytes[at] === POINT) return this.fail(MALFORMED);
+    let value = 0;
+    for (; at < end; at++) {
+      const digit = bytes[at]! - ZERO;
+      if (digit < 0 || digit > 9) break;
+      value = value * 10 + digit;
+    }
+    if (at < end) {
+      if (bytes[at] !== POINT) return this.fail(MALFORMED);
+      const decimals = end - ++at;
+      for (; at < end; at++) {
+        const digit = bytes[at]! - ZERO;
+        if (digit < 0 || digit > 9) return this.fail(MALFORMED);
+        value = value * 10 + digit;
+      }
+      value /= POWERS[decimals]!;
+    }
+    if (first === MINUS) value = -value;
+    return value >= smallest && value <= largest ? value : this.fail(OUT_OF_RANGE);
+  }
+
+  /** A number of so many characters that not all its digits fit in a double. */
+  private longNumber(from: number, end: number, negative: boolean, smallest: number, largest: number): number {
+    const bytes = this.bytes;
     let mantissa = 0;
     let decimals = 0;
     let digits = 0;
     let pointed = false;
-    for (; at < end; at++) {
+    for (let at = from; at < end; at++) {
       const digit = bytes[at]! - ZERO;
       if (digit >= 0 && digit <= 9) {
         digits++;
@@ -120,10 +138,10 @@ export class SentenceFields {
       } else if (bytes[at] === POINT && !pointed) pointed = true;
       else return this.fail(MALFORMED);
     }
-    // more than 22 decimals need a mantissa of nothing but leading zeros
     if (digits === 0) return this.fail(MALFORMED);
+    // more than 22 decimals need a mantissa that begins with zeros
     const size = decimals <= 22 ? mantissa / POWERS[decimals]! : mantissa / 10 ** decimals;
-    const value = first === MINUS ? -size : size;
+    const value = negative ? -size : size;
     return value >= smallest && value <= largest ? value : this.fail(OUT_OF_RANGE);
   }
 

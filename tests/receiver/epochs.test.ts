@@ -251,6 +251,25 @@ describe("time of the fixes", () => {
     expect(fix!.time).toBeCloseTo(Date.UTC(2026, 3, 16) / 1000 + 50, 5);
   });
 
+  it("takes the first date that comes with a position, whatever was sent before it", () => {
+    const reader = new NmeaReader();
+    const types = ["RMC", "GGA"];
+    const { fixes } = feed(reader, [
+      ...range(3).map((i) => epoch({ at: 5000 + 10 * i, types, quality: 0, date: "060180" })),
+      ...range(3).map((i) => epoch({ at: 5030 + 10 * i, types, quality: 4, date: "160426" })),
+    ]);
+    const day = (fix: Fix): string => new Date(fix.time * 1000).toISOString().slice(0, 10);
+    expect(fixes.map(day)).toEqual([
+      "1980-01-06",
+      "1980-01-06",
+      "1980-01-06",
+      "2026-04-16",
+      "2026-04-16",
+      "2026-04-16",
+    ]);
+    expect(reader.counts.dateDisagreements).toBe(0);
+  });
+
   it("takes another date after ten in a row", () => {
     const reader = new NmeaReader();
     const { fixes } = feed(

@@ -1,5 +1,5 @@
 import { describe, expect, expectTypeOf, it } from "vitest";
-import { type Fix, FixMonitor, type FixState, NmeaReader } from "../../src/receiver/index.js";
+import { type Fix, FixMonitor, type FixMonitorSnapshot, type FixState, NmeaReader } from "../../src/receiver/index.js";
 import { expectCode } from "../helpers/within.js";
 import { fixAt, moved, range, states } from "./drive.js";
 import { bytesOf, epoch } from "./sentences.js";
@@ -49,6 +49,8 @@ describe("FixMonitor", () => {
 
   it("says stale before the first fix, and to a clock that is none", () => {
     const monitor = new FixMonitor();
+    expect(monitor.state).toEqual({ ...monitor.check(5) });
+    expect(monitor.counts.stale).toBe(0);
     expect(monitor.check(5)).toMatchObject({ status: "stale", reason: "start", usable: false, age: 0 });
     states(
       monitor,
@@ -88,8 +90,12 @@ describe("FixMonitor", () => {
       const whole = new FixMonitor({ maximumHorizontalAccuracy: 5, qualities: [4] });
       const accurate = (i: number): Fix => ({ ...faults(i), horizontalAccuracy: 0.1 });
       states(whole, range(cut).map(accurate));
-      const resumed = new FixMonitor({ maximumHorizontalAccuracy: 5, qualities: [4] });
-      resumed.restore(JSON.parse(JSON.stringify(whole.snapshot())) as ReturnType<FixMonitor["snapshot"]>);
+      const text = JSON.stringify(whole.snapshot());
+      const resumed = FixMonitor.restore(JSON.parse(text) as FixMonitorSnapshot, {
+        maximumHorizontalAccuracy: 5,
+        qualities: [4],
+      });
+      expect(resumed.state).toEqual(whole.state);
       const rest = range(120 - cut).map((i) => accurate(cut + i));
       expect(states(resumed, rest)).toEqual(states(whole, rest));
       expect(resumed.snapshot()).toEqual(whole.snapshot());
@@ -106,13 +112,15 @@ describe("FixMonitor", () => {
       { ...snapshot, goodLatitude: Number.NaN },
       { ...snapshot, usable: 1 },
       { ...snapshot, counts: null },
+      { ...snapshot, state: undefined },
+      { ...snapshot, state: { ...snapshot.state, age: null } },
       { ...snapshot, counts: { ...snapshot.counts, jump: "3" } },
     ]) {
-      expectCode(() => monitor.restore(damaged as never), "bad-snapshot");
+      expectCode(() => FixMonitor.restore(damaged as never), "bad-snapshot");
     }
     const short: Record<string, unknown> = { ...snapshot };
     delete short["jumpTime"];
-    expect(expectCode(() => monitor.restore(short as never), "bad-snapshot").argument).toBe("snapshot.jumpTime");
+    expect(expectCode(() => FixMonitor.restore(short as never), "bad-snapshot").argument).toBe("snapshot.jumpTime");
   });
 
   it.for([

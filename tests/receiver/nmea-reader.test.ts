@@ -128,6 +128,15 @@ describe("NmeaReader: values", () => {
     ["0.98", "0.9e1", "malformed"],
     ["0.98", "nan", "malformed"],
     ["0.98", ".", "malformed"],
+    ["0.98", "-", "malformed"],
+    ["1113.0", "-.", "malformed"],
+    ["1113.0", "+.", "malformed"],
+    ["1113.0", "--1", "malformed"],
+    ["1113.0", "11.1.3", "malformed"],
+    ["1113.0", "00000000000000000001.0.0", "malformed"],
+    ["1113.0", "..................", "malformed"],
+    ["1113.0", "123456789012345678901", "outOfRange"],
+    ["1113.0", "100000.1", "outOfRange"],
     ["1113.0,M", "1113.0,f", "malformed"],
     [",4,12", ",RTK,12", "malformed"],
   ] as const)("GGA with %s as %s is refused as %s", ([from, to, count]) => {
@@ -137,6 +146,23 @@ describe("NmeaReader: values", () => {
     expect(fixes).toHaveLength(0);
     expect(counts[count]).toBe(1);
     expect(counts.accepted).toBe(0);
+  });
+
+  it("reads a decimal as Number does, signs and any length", () => {
+    const digits = fc.string({ unit: fc.constantFrom(..."0123456789"), maxLength: 4 });
+    const decimals = fc.string({ unit: fc.constantFrom(..."0123456789"), maxLength: 30 });
+    fc.assert(
+      fc.property(fc.constantFrom("", "-", "+"), digits, fc.boolean(), decimals, (sign, whole, point, fraction) => {
+        fc.pre(whole !== "" || (point && fraction !== ""));
+        const text = `${sign}${whole}${point ? `.${fraction}` : ""}`;
+        const { fixes } = readText(sentence(GGA.replace("1113.0", text).replace("-21.3", "0")));
+        const value = Number(text);
+        // up to 15 characters it is the very double; beyond, the digits past the 15th are left out
+        if (text.length <= 15) expect(fixes[0]!.altitude, text).toBe(value + 0);
+        else expectWithin(fixes[0]!.altitude!, value, Math.abs(value) * 1e-14 + 1e-20, text);
+      }),
+      { numRuns: 1000 },
+    );
   });
 
   it("takes the bounds themselves", () => {
