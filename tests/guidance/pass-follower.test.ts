@@ -300,6 +300,27 @@ describe("a pattern changed on the move", () => {
     expect(follower.usePattern(across)).toMatchObject({ pass: 0, passHeld: false, crossTrackError: -4 });
   });
 
+  test("an A+ line is the same one while point and heading are the same", () => {
+    const eastward = guidancePattern(headingLine([0, 0], 90), { swathWidth: 10 });
+    const follower = new PassFollower(eastward);
+    follower.update(5, -31, 90);
+    follower.hold(0);
+    expect(follower.usePattern(shiftPattern(eastward, { east: 0, north: -1 }))).toMatchObject({
+      pass: 0,
+      passHeld: true,
+      crossTrackError: 30,
+    });
+    const turned = guidancePattern(headingLine([0, 0], 91), { swathWidth: 10 });
+    expect(follower.usePattern(turned)).toMatchObject({ pass: 3, passHeld: false });
+  });
+
+  test("another swath width is begun anew", () => {
+    const follower = new PassFollower(pattern);
+    follower.update(31, 4, 0);
+    follower.hold(0);
+    expect(follower.usePattern({ ...pattern, swathWidth: 6 })).toMatchObject({ pass: 5, passHeld: false });
+  });
+
   test("without a pattern the state says so, until there is one", () => {
     const follower = new PassFollower(null);
     expect(follower.update(14, 0, 0)).toMatchObject({ status: "no-line", pass: 0 });
