@@ -29,7 +29,7 @@ export class SentenceFields {
   /** the sentence between `$` and `*` */
   readonly bytes: Uint8Array = new Uint8Array(MAXIMUM_SENTENCE + 1);
   /** where each field starts in {@link SentenceFields.bytes}; one more for where the next would */
-  readonly starts: Int32Array = new Int32Array(MAXIMUM_SENTENCE + 3);
+  readonly starts: Uint16Array = new Uint16Array(MAXIMUM_SENTENCE + 3);
   /** how many fields there are, the address included */
   count = 0;
   /** the first thing found wrong: {@link FINE}, {@link MALFORMED} or {@link OUT_OF_RANGE} */
