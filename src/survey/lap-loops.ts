@@ -1,6 +1,9 @@
 import { segmentCrossing } from "../geometry/index.js";
 import type { Line, Point } from "../geometry/types.js";
 
+/** Metres; far above the rounding of stations, far below a step. */
+const SLACK = 1e-6;
+
 /**
  * Cut out the small loops of a line: where it comes back across itself within a short way, what lies between goes and
  * the crossing takes its place. Stretches driven there and back again go too.
@@ -36,7 +39,16 @@ export function cutLoops(line: Line, longest: number): { points: Point[]; remove
       let first = -1;
       let nearest = Number.POSITIVE_INFINITY;
       let place: Point = from;
+      const length = Math.hypot(next[0] - from[0], next[1] - from[1]);
       for (let k = end - 2; k >= 0 && stations[end]! - stations[k + 1]! <= longest; k--) {
+        // hot: the line cannot come nearer sooner than its own length allows
+        const p = points[k + 1]!;
+        const free = Math.hypot(p[0] - from[0], p[1] - from[1]) - length - SLACK;
+        if (free > 0) {
+          const reached = stations[k + 1]! - free;
+          while (k >= 0 && stations[k]! > reached) k--;
+          if (k < 0) break;
+        }
         const met = segmentCrossing(from, next, points[k]!, points[k + 1]!);
         if (met.kind === "none") continue;
         const at = met.kind === "point" ? met.point : met.from;
