@@ -174,6 +174,44 @@ describe("joining sentences to fixes", () => {
     }
   });
 
+  it("keeps the first where two talkers say the same of one instant", () => {
+    const reader = new NmeaReader();
+    const types = ["GGA", "RMC"];
+    const texts = range(6).map((i) =>
+      [
+        epoch({ at: 100 + 10 * i, types, talker: "GP" }),
+        epoch({ at: 100 + 10 * i, types, talker: "GN", latitude: 12 }),
+      ].join(""),
+    );
+    const { fixes } = feed(reader, texts);
+    fixes.push(...reader.flush());
+    expect(fixes.map((fix) => Math.round((fix.time % 86_400) * 100))).toEqual(range(6).map((i) => 100 + 10 * i));
+    fixes.forEach((fix) => expect(fix.latitude).toBeCloseTo(47.25, 9));
+    expect(reader.counts.late).toBe(12);
+  });
+
+  it("joins a position sentence without a time to the one beside it", () => {
+    const reader = new NmeaReader();
+    const rmc = sentence("GNRMC,,V,,,,,,,,,,N");
+    const gga = (at: number): string => sentence(`GNGGA,0010${at}.00,,,,,0,00,,,M,,M,,`);
+    const fixes = [...reader.push(bytesOf([rmc, gga(10), rmc, gga(11), rmc, gga(12)].join(""))), ...reader.flush()];
+    expect(fixes.map((fix) => [fix.time, fix.quality])).toEqual([
+      [610, 0],
+      [611, 0],
+      [612, 0],
+    ]);
+  });
+
+  it("gives GNS and GLL that repeat an instant no second fix", () => {
+    const reader = new NmeaReader();
+    const { fixes } = feed(
+      reader,
+      range(4).map((i) => epoch({ at: 100 + 10 * i, types: ["GNS", "GLL", "GNS", "GLL"] })),
+    );
+    fixes.push(...reader.flush());
+    expect(fixes).toHaveLength(4);
+  });
+
   it("flushes once", () => {
     const reader = new NmeaReader();
     reader.push(bytesOf(epoch({ at: 100, types: ["GGA"] })));

@@ -319,6 +319,7 @@ describe("F8: what is no number", () => {
     [{ ...good, latitude: 0, longitude: 0, quality: 0 }, "invalid", "null-island"],
     [{ ...good, time: Number.NaN }, "invalid", "no-time"],
     [{ ...good, time: Number.POSITIVE_INFINITY }, "invalid", "no-time"],
+    [{ ...good, time: Number.NaN, latitude: Number.NaN, quality: 0 }, "no-fix", "no-position"],
     [{ ...good, quality: Number.NaN }, "no-fix", "no-position"],
     [{ ...good, quality: -1 }, "no-fix", "no-position"],
     [{ ...good, quality: 4.5 }, "poor-quality", "quality"],

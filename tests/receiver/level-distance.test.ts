@@ -26,6 +26,7 @@ describe("levelDistance", () => {
 
   it("does not care for whole turns of longitude", () => {
     expectWithin(levelDistance(10, 179.9999, 10, -179.9999), levelDistance(10, 0, 10, 0.0002), 1e-6);
+    expectWithin(levelDistance(10, -179.9999, 10, 179.9999), levelDistance(10, 0, 10, 0.0002), 1e-6);
     expectWithin(levelDistance(10, 350, 10, -9.9999), levelDistance(10, 0, 10, 0.0001), 1e-6);
     expect(levelDistance(47, 20, 47, 20)).toBe(0);
   });

@@ -58,6 +58,14 @@ describe("published sentences", () => {
     expectWithin(fix!.horizontalAccuracy!, Math.hypot(0.9, 0.5), 1e-15, "accuracy");
   });
 
+  it("GST without north and east: the axes of the ellipse have the same sum", () => {
+    const [fix] = read(
+      sentence("GNGGA,182141.00,4404.14036,N,12118.85961,W,1,12,0.98,1113.0,M,-21.3,M,,").trim(),
+      sentence("GPGST,182141.000,15.5,4.0,3.0,21.8,,,0.8").trim(),
+    );
+    expect(fix!.horizontalAccuracy).toBe(5);
+  });
+
   it("ZDA: the date of the fix at its time", () => {
     const [fix] = read(
       "$GPZDA,160012.71,11,03,2004,-1,00*7D",
