@@ -10,7 +10,10 @@ const modules = JSON.parse(readFileSync(join(root, "modules.json"), "utf8"));
 const folder = mkdtempSync(join(tmpdir(), "feering-pack-"));
 try {
   const [packed] = JSON.parse(
-    execFileSync("npm", ["pack", "--json", "--ignore-scripts", "--pack-destination", folder], { cwd: root, encoding: "utf8" }),
+    execFileSync("npm", ["pack", "--json", "--ignore-scripts", "--pack-destination", folder], {
+      cwd: root,
+      encoding: "utf8",
+    }),
   );
   writeFileSync(join(folder, "package.json"), '{"private":true,"type":"module"}');
   execFileSync("npm", ["install", "--no-audit", "--no-fund", "--prefer-offline", join(folder, packed.filename)], {
@@ -32,7 +35,9 @@ try {
   if (esm !== cjs) throw new Error(`ESM and CommonJS export different names:\n${esm}\n---\n${cjs}`);
   const empty = esm.split("\n").filter((line) => line.split(" ")[1] === "" || line.split(" ").length < 2);
   if (empty.length > 0) throw new Error(`empty subpaths: ${empty.join("; ")}`);
-  console.log(`package loads: ${names.length} entry points, ESM and CommonJS alike, ${packed.files.length} files packed`);
+  console.log(
+    `package loads: ${names.length} entry points, ESM and CommonJS alike, ${packed.files.length} files packed`,
+  );
 } finally {
   rmSync(folder, { recursive: true, force: true });
 }

@@ -20,7 +20,9 @@ const root = new URL("../", import.meta.url);
 const modules = JSON.parse(readFileSync(new URL("modules.json", root), "utf8")) as string[];
 
 function filesOf(name: string): string[] {
-  return readdirSync(new URL(`src/${name}/`, root), { recursive: true, encoding: "utf8" }).filter((f) => f.endsWith(".ts"));
+  return readdirSync(new URL(`src/${name}/`, root), { recursive: true, encoding: "utf8" }).filter((f) =>
+    f.endsWith(".ts"),
+  );
 }
 
 describe("the layers", () => {
@@ -57,7 +59,8 @@ describe("the layers", () => {
     const wrong: string[] = [];
     for (const name of modules) {
       for (const file of filesOf(name)) {
-        const text = readFileSync(new URL(`src/${name}/${file}`, root), "utf8");
+        const source = readFileSync(new URL(`src/${name}/${file}`, root), "utf8");
+        const text = source.replaceAll(/\/\*[^]*?\*\//g, ""); // examples in doc comments may print
         for (const forbidden of ["Date.now", "new Date()", "Math.random", "performance.now", "node:", "console."]) {
           if (text.includes(forbidden)) wrong.push(`${name}/${file}: ${forbidden}`);
         }
