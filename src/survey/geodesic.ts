@@ -17,7 +17,7 @@ import { requirePosition } from "./positions.js";
  * @see Karney 2013, Algorithms for geodesics, J. Geodesy 87
  * @example
  * ```ts
- * geodesicDistance({ latitude: 52, longitude: 5 }, { latitude: 52, longitude: 5.01 }).toFixed(3); // "686.710"
+ * geodesicDistance({ latitude: 52, longitude: 5 }, { latitude: 52, longitude: 5.01 }).toFixed(3); // "686.780"
  * ```
  */
 export function geodesicDistance(from: GeographicPosition, to: GeographicPosition): number {
