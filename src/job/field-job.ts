@@ -507,8 +507,8 @@ export class FieldJob {
     input.x = antennaX;
     input.y = antennaY;
     input.speed = fix.speed;
-    input.course = fix.course === undefined ? undefined : frame.headingToLocal(fix.course, fix);
-    input.heading = fix.heading === undefined ? undefined : frame.headingToLocal(fix.heading, fix);
+    input.course = known(fix.course) ? frame.headingToLocal(fix.course, fix) : undefined;
+    input.heading = known(fix.heading) ? frame.headingToLocal(fix.heading, fix) : undefined;
     input.reversing = reversing;
     input.connected = this.#joined;
     const motion = this.#estimator.update(input);
@@ -522,8 +522,8 @@ export class FieldJob {
         antennaY,
         0,
         motion.heading,
-        pitch !== undefined && Number.isFinite(pitch) ? pitch : 0,
-        roll !== undefined && Number.isFinite(roll) ? roll : 0,
+        known(pitch) ? pitch : 0,
+        known(roll) ? roll : 0,
         place,
       );
     }
@@ -629,4 +629,9 @@ export class FieldJob {
       y: state.y + place[1]!,
     });
   }
+}
+
+/** a value that a fix has */
+function known(value: number | undefined): value is number {
+  return Number.isFinite(value);
 }

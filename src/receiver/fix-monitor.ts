@@ -167,7 +167,8 @@ export class FixMonitor {
     }
     memory.backRun = memory.backRun > 0 && time - memory.backTime >= SAME_TIME ? memory.backRun + 1 : 1;
     memory.backTime = time;
-    if (memory.backRun < this.limits.recoverAfter) return "time-back";
+    // one alone is a late fix, whatever the settings
+    if (memory.backRun < Math.max(2, this.limits.recoverAfter)) return "time-back";
     // several in a row, rising: not late ones but a clock that was set
     this.newTimeBase(time);
     return "none";
