@@ -59,7 +59,10 @@ export class LocalFrame {
    */
   toLocal(position: GeographicPosition): Point {
     const plane = this.#plane;
-    plane.forward(position.latitude, position.longitude, position.altitude ?? plane.altitude);
+    plane.geodetic[0] = position.latitude;
+    plane.geodetic[1] = position.longitude;
+    plane.geodetic[2] = position.altitude ?? plane.altitude;
+    plane.forward();
     return [plane.local[0]!, plane.local[1]!];
   }
 
@@ -74,7 +77,10 @@ export class LocalFrame {
    */
   toLocalInto(latitude: number, longitude: number, out: Float64Array, offset = 0): void {
     const plane = this.#plane;
-    plane.forward(latitude, longitude, plane.altitude);
+    plane.geodetic[0] = latitude;
+    plane.geodetic[1] = longitude;
+    plane.geodetic[2] = plane.altitude;
+    plane.forward();
     out[offset] = plane.local[0]!;
     out[offset + 1] = plane.local[1]!;
   }
@@ -90,10 +96,13 @@ export class LocalFrame {
   toLocalBatch(latLon: Float64Array, out: Float64Array = new Float64Array(latLon.length)): Float64Array {
     const plane = this.#plane;
     const local = plane.local;
-    const altitude = plane.altitude;
+    const geodetic = plane.geodetic;
+    geodetic[2] = plane.altitude;
     const last = Math.min(latLon.length, out.length) - 1;
     for (let i = 0; i < last; i += 2) {
-      plane.forward(latLon[i]!, latLon[i + 1]!, altitude);
+      geodetic[0] = latLon[i]!;
+      geodetic[1] = latLon[i + 1]!;
+      plane.forward();
       out[i] = local[0]!;
       out[i + 1] = local[1]!;
     }
@@ -108,7 +117,10 @@ export class LocalFrame {
    */
   toEastNorthUp(position: GeographicPosition): EastNorthUp {
     const plane = this.#plane;
-    plane.forward(position.latitude, position.longitude, position.altitude ?? plane.altitude);
+    plane.geodetic[0] = position.latitude;
+    plane.geodetic[1] = position.longitude;
+    plane.geodetic[2] = position.altitude ?? plane.altitude;
+    plane.forward();
     return [plane.local[0]!, plane.local[1]!, plane.local[2]!];
   }
 
@@ -123,8 +135,11 @@ export class LocalFrame {
    */
   toGeodetic(point: Point, altitude: number = this.origin.altitude): GeodeticPosition {
     const plane = this.#plane;
-    plane.inverseAt(point[0], point[1], altitude);
-    return { latitude: plane.geodetic[0]!, longitude: plane.geodetic[1]!, altitude: plane.geodetic[2]! };
+    plane.local[0] = point[0];
+    plane.local[1] = point[1];
+    plane.geodetic[2] = altitude;
+    plane.inverseAt();
+    return { latitude: plane.geodetic[0]!, longitude: plane.geodetic[1]!, altitude: plane.geodetic[2] };
   }
 
   /**
@@ -137,7 +152,10 @@ export class LocalFrame {
    */
   toGeodeticInto(x: number, y: number, out: Float64Array, offset = 0): void {
     const plane = this.#plane;
-    plane.inverseAt(x, y, plane.altitude);
+    plane.local[0] = x;
+    plane.local[1] = y;
+    plane.geodetic[2] = plane.altitude;
+    plane.inverseAt();
     out[offset] = plane.geodetic[0]!;
     out[offset + 1] = plane.geodetic[1]!;
   }
@@ -150,8 +168,17 @@ export class LocalFrame {
    * @returns `out`
    */
   toGeodeticBatch(xy: Float64Array, out: Float64Array = new Float64Array(xy.length)): Float64Array {
+    const plane = this.#plane;
+    const { local, geodetic, altitude } = plane;
     const last = Math.min(xy.length, out.length) - 1;
-    for (let i = 0; i < last; i += 2) this.toGeodeticInto(xy[i]!, xy[i + 1]!, out, i);
+    for (let i = 0; i < last; i += 2) {
+      local[0] = xy[i]!;
+      local[1] = xy[i + 1]!;
+      geodetic[2] = altitude;
+      plane.inverseAt();
+      out[i] = geodetic[0]!;
+      out[i + 1] = geodetic[1]!;
+    }
     return out;
   }
 
@@ -163,7 +190,10 @@ export class LocalFrame {
    */
   fromEastNorthUp(point: EastNorthUp): GeodeticPosition {
     const plane = this.#plane;
-    plane.inverse(point[0], point[1], point[2]);
+    plane.local[0] = point[0];
+    plane.local[1] = point[1];
+    plane.local[2] = point[2];
+    plane.inverse();
     return { latitude: plane.geodetic[0]!, longitude: plane.geodetic[1]!, altitude: plane.geodetic[2]! };
   }
 

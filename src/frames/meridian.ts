@@ -48,31 +48,39 @@ export function meridianToGeodetic(a: number, e2: number, p: number, z: number, 
 
 /**
  * Near the centre, within the evolute of the meridian, several places have the point on their vertical: the nearest one is
- * wanted. The foot on the ellipse is (a² p / (t + a²), b² z / (t + b²)) for the one t above -b² that puts it there.
+ * wanted. The foot on the ellipse is (a² p / (s + a² - b²), b² z / s) for the one positive s that puts it there.
  */
 function deepInside(a: number, b: number, p: number, z: number, out: number[]): void {
-  if (!(p > 0 || z !== 0) || !(p + Math.abs(z) < a)) {
+  const y = Math.abs(z);
+  if (!(p + y > 0 && p + y < a)) {
     out[0] = out[2] = Number.NaN;
     return;
   }
-  const y = Math.abs(z);
-  let low = -b * b;
-  let high = 0;
-  let t = low;
-  for (let step = 0; step < 200; step++) {
-    t = (low + high) / 2;
-    if (t === low || t === high) break;
-    const u = (a * p) / (t + a * a);
-    const v = (b * y) / (t + b * b);
-    if (u * u + v * v > 1) low = t;
-    else high = t;
+  const c2 = (a - b) * (a + b);
+  let footP = 0;
+  let footZ = 0;
+  // a z that close to nothing loses its digits
+  if (y > 1e-200) {
+    let low = 0;
+    let high = b * b;
+    let s = high;
+    // halving ends where the numbers next to each other do, for the smallest z after some 700 steps
+    for (let step = 0; step < 1200; step++) {
+      const half = (low + high) / 2;
+      if (half === low || half === high) break;
+      s = half;
+      const u = (a * p) / (s + c2);
+      const v = (b * y) / s;
+      if (u * u + v * v > 1) low = s;
+      else high = s;
+    }
+    footP = (a * a * p) / (s + c2);
+    footZ = (b * b * y) / s;
+  } else {
+    // on the equator's plane s is 0 or the foot is on the equator
+    footP = Math.min(a, (a * a * p) / c2);
+    footZ = b * Math.sqrt(1 - (footP / a) ** 2);
   }
-  const footP = (a * a * p) / (t + a * a);
-  // from t where the foot is near the equator, else from the ellipse: on the equator's plane t + b² may be 0
-  const share = footP / a;
-  const beyond = y === 0 && p >= (a * a - b * b) / a;
-  const footZ =
-    beyond || (share > 0.7 && y > 0) ? (b * b * y) / (t + b * b) : b * Math.sqrt(Math.max(0, 1 - share * share));
   const latitude = Math.atan2(footZ * a * a, footP * b * b) / RADIANS;
   out[0] = z < 0 ? -latitude : latitude;
   out[2] = -Math.sqrt((footP - p) ** 2 + (footZ - y) ** 2);

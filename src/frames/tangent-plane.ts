@@ -23,9 +23,9 @@ export class TangentPlane {
   readonly latitude: number;
   readonly longitude: number;
   readonly altitude: number;
-  /** the last result of {@link TangentPlane.forward}: east, north, up; metres */
+  /** east, north, up; metres: what forward gives and the inverses take */
   readonly local: Float64Array = new Float64Array(3);
-  /** the last result of an inverse: latitude, longitude, altitude; degrees, metres */
+  /** latitude, longitude, altitude; degrees, metres: what forward takes and the inverses give */
   readonly geodetic: Float64Array = new Float64Array(3);
   readonly #a: number;
   readonly #e2: number;
@@ -60,10 +60,14 @@ export class TangentPlane {
     this.#z0 = (this.#n0 * (1 - this.#e2) + altitude) * this.sin0;
   }
 
-  /** East, north and up of a place, into {@link TangentPlane.local}; NaN for what is no place. */
-  forward(latitude: number, longitude: number, altitude: number): void {
-    // hot: one call a fix, one a vertex
+  /** East, north and up of the place in `geodetic`, into `local`; NaN for what is no place. */
+  forward(): void {
+    // hot: one call a fix, one a vertex; numbers go in and out through arrays, as arguments engines would box them
     const local = this.local;
+    const geodetic = this.geodetic;
+    const latitude = geodetic[0]!;
+    const longitude = geodetic[1]!;
+    const altitude = geodetic[2]!;
     if (!(latitude >= -90 && latitude <= 90)) {
       local[0] = local[1] = local[2] = Number.NaN;
       return;
@@ -94,38 +98,47 @@ export class TangentPlane {
     local[2] = dN + (altitude - this.altitude) - 2 * radius * sd * sd - e2 * sin0 * d - cos0 * bulge;
   }
 
-  /** The place of a point in three dimensions, into {@link TangentPlane.geodetic}. */
-  inverse(east: number, north: number, up: number): void {
+  /** The place of the point in `local`, into `geodetic`. */
+  inverse(): void {
+    const east = this.local[0]!;
+    const north = this.local[1]!;
+    const up = this.local[2]!;
     if (!(east * east + north * north + up * up < NEAR * NEAR)) this.#inverseFar(east, north, up);
     else {
-      const height = this.altitude + up + (east * east + north * north) / (2 * (this.#n0 + this.altitude));
-      this.#newton(east, north, up, height, false);
+      this.geodetic[2] = this.altitude + up + (east * east + north * north) / (2 * (this.#n0 + this.altitude));
+      this.#newton(false);
     }
   }
 
-  /** The place at a given altitude that lies under a planar point, into {@link TangentPlane.geodetic}. */
-  inverseAt(east: number, north: number, altitude: number): void {
+  /** The place that lies under the planar point in `local` at the altitude in `geodetic`, into `geodetic`. */
+  inverseAt(): void {
+    const east = this.local[0]!;
+    const north = this.local[1]!;
+    const altitude = this.geodetic[2]!;
     if (!(east * east + north * north < NEAR * NEAR && Math.abs(altitude) < NEAR)) {
       this.#inverseAtFar(east, north, altitude);
       return;
     }
     const drop = (east * east + north * north) / (2 * (this.#n0 + this.altitude));
-    this.#newton(east, north, altitude - this.altitude - drop, altitude, true);
+    this.local[2] = altitude - this.altitude - drop;
+    this.#newton(true);
   }
 
   /**
    * Newton's method on the forward formulas. `planar`: altitude is given and up is sought, else the other way round;
-   * the sought one comes as a first guess.
+   * the sought one stands in its array as a first guess.
    */
-  #newton(east: number, north: number, upStart: number, altitudeStart: number, planar: boolean): void {
+  #newton(planar: boolean): void {
     // hot
+    const east = this.local[0]!;
+    const north = this.local[1]!;
     const sin0 = this.sin0;
     const cos0 = this.cos0;
     const a = this.#a;
     const e2 = this.#e2;
     const n0 = this.#n0;
-    let up = upStart;
-    let altitude = altitudeStart;
+    let up = this.local[2]!;
+    let altitude = this.geodetic[2]!;
     let dLat = 0;
     let x = 0;
     for (let step = 0; ; step++) {
@@ -171,8 +184,11 @@ export class TangentPlane {
         return;
       }
     }
-    // the last step may have moved up a little: x is good to the square of that
-    this.#write(this.latitude + dLat / RADIANS, east, planar ? this.#p0 - sin0 * north + cos0 * up : x, altitude);
+    if (planar) x = this.#p0 - sin0 * north + cos0 * up;
+    const out = this.geodetic;
+    out[0] = this.latitude + dLat / RADIANS;
+    out[1] = wrapLongitude(this.longitude + Math.atan2(east, x) / RADIANS);
+    out[2] = altitude;
   }
 
   #inverseFar(east: number, north: number, up: number): void {
@@ -180,7 +196,10 @@ export class TangentPlane {
     const z = this.#z0 + this.cos0 * north + this.sin0 * up;
     const found = [0, 0, 0];
     meridianToGeodetic(this.#a, this.#e2, Math.sqrt(x * x + east * east), z, found);
-    this.#write(found[0]!, east, x, found[2]!);
+    const out = this.geodetic;
+    out[0] = found[0]!;
+    out[1] = wrapLongitude(this.longitude + Math.atan2(east, x) / RADIANS);
+    out[2] = found[2]!;
   }
 
   #inverseAtFar(east: number, north: number, altitude: number): void {
@@ -200,13 +219,6 @@ export class TangentPlane {
       up += rest / (this.cos0 * Math.cos(latitude) * Math.cos(dLon) + this.sin0 * Math.sin(latitude));
     }
     this.#nowhere();
-  }
-
-  #write(latitude: number, east: number, x: number, altitude: number): void {
-    const out = this.geodetic;
-    out[0] = latitude;
-    out[1] = wrapLongitude(this.longitude + Math.atan2(east, x) / RADIANS);
-    out[2] = altitude;
   }
 
   #nowhere(): void {

@@ -16,7 +16,8 @@ describe("localFrame against the 50-digit table", () => {
     const limit = far ? 1e-8 : 1e-11;
     // the arithmetic holds at the poles too, where the public frame refuses to stand
     const plane = new TangentPlane(WGS84, origin.latitude, origin.longitude, origin.altitude);
-    plane.forward(n("lat"), n("lon"), n("h"));
+    plane.geodetic.set([n("lat"), n("lon"), n("h")]);
+    plane.forward();
     expectWithin(plane.local[0]!, n("east"), limit, "east");
     expectWithin(plane.local[1]!, n("north"), limit, "north");
     expectWithin(plane.local[2]!, n("up"), limit, "up");
@@ -34,20 +35,23 @@ describe("localFrame against CartConvert", () => {
   it.for(readTable("geodesy/enu_forward.csv"))("row $id: forward", (row) => {
     const n = (name: string) => Number(row[name]);
     const plane = new TangentPlane(WGS84, n("lat0"), n("lon0"), n("h0"));
-    plane.forward(n("lat"), n("lon"), n("h"));
+    plane.geodetic.set([n("lat"), n("lon"), n("h")]);
+    plane.forward();
     for (const [i, name] of ["east", "north", "up"].entries()) expectWithin(plane.local[i]!, n(name), 1e-8, name);
   });
 
   it.for(readTable("geodesy/enu_reverse.csv"))("row $id: back", (row) => {
     const n = (name: string) => Number(row[name]);
     const plane = new TangentPlane(WGS84, n("lat0"), n("lon0"), n("h0"));
-    plane.inverse(n("east"), n("north"), n("up"));
+    plane.local.set([n("east"), n("north"), n("up")]);
+    plane.inverse();
     const cos = Math.cos((n("lat") * Math.PI) / 180);
     expectWithin(plane.geodetic[0]! * DEGREE, n("lat") * DEGREE, 1e-8, "latitude in metres");
     expectAngleWithin(plane.geodetic[1]!, n("lon"), 1e-8 / DEGREE / cos, "longitude");
     expectWithin(plane.geodetic[2]!, n("h"), 1e-8, "altitude");
     // the planar way: same place when its altitude is given
-    plane.inverseAt(n("east"), n("north"), n("h"));
+    plane.geodetic[2] = n("h");
+    plane.inverseAt();
     expectWithin(plane.geodetic[0]! * DEGREE, n("lat") * DEGREE, 1e-8, "planar latitude in metres");
     expectAngleWithin(plane.geodetic[1]!, n("lon"), 1e-8 / DEGREE / cos, "planar longitude");
   });
