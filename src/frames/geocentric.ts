@@ -40,7 +40,7 @@ export function geodeticToGeocentric(position: GeographicPosition, ellipsoid: El
 /**
  * Position of Earth-centred coordinates (EPSG method 9602 reversed).
  *
- * Good to 4e-9 m from 5000 km under the ground to beyond the satellites. Near the centre, where several places have the
+ * Good to 4e-9 m on the ground, to 1e-8 m from 5000 km under it to the satellites. Near the centre, where several places have the
  * point on their vertical, it is the nearest one, of two equally near the northern. On the axis the longitude is 0.
  *
  * @param point - `[x, y, z]`, metres
