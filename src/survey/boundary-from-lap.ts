@@ -18,8 +18,9 @@ export interface LapOptions {
    */
   readonly noiseRadius?: number;
   /**
-   * longest loop, along the track, that is cut out where it crosses itself, metres; default 50. Never more than a quarter of
-   * the track */
+   * longest loop, along the track, that is cut out where it crosses itself, metres; default 50. Never more than
+   * a quarter of the track
+   */
   readonly maximumLoop?: number;
   /** longest step between fixes, metres; default the larger of 10 and ten times the middle step of the track */
   readonly maximumStep?: number;

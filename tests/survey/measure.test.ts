@@ -148,6 +148,27 @@ describe("a polygon", () => {
       }),
     );
   });
+  test("100 000 vertices at UTM size, and a spike of no width, measure by the closed form", () => {
+    const n = 100_000;
+    const exterior = Array.from({ length: n }, (_, i): Point => {
+      const a = (2 * Math.PI * i) / n;
+      return [500_000 + 250 * Math.cos(a), 5_800_000 + 250 * Math.sin(a)];
+    });
+    const measured = measurePolygon({ exterior, holes: [] });
+    // a northing of 5.8e6 m is stored to 1e-9 m: 1e5 edges of it
+    expectWithin(measured.area, (n / 2) * 250 ** 2 * Math.sin((2 * Math.PI) / n), 1e-3, "m2");
+    expectWithin(measured.perimeter, 2 * n * 250 * Math.sin(Math.PI / n), 1e-4, "m");
+    const spiked: Ring = [
+      [0, 0],
+      [100, 0],
+      [100, 50],
+      [300, 50],
+      [100, 50],
+      [100, 100],
+      [0, 100],
+    ];
+    expect(measurePolygon({ exterior: spiked, holes: [] })).toMatchObject({ area: 10_000, perimeter: 800 });
+  });
   test("collinear points have area 0; fewer than three distinct are refused", () => {
     expect(
       measurePolygon({
