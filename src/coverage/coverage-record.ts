@@ -227,13 +227,17 @@ export class CoverageRecord {
    *
    * @param options - which ground, how exactly, where
    * @returns polygons, metres; none where nothing is worked
-   * @throws FeeringError `not-finite` or `out-of-range` for a tolerance or a box that is none
+   * @throws FeeringError `not-finite` or `out-of-range` for a tolerance, an area or a box that is none
    */
   outline(options: OutlineOptions = {}): Polygon[] {
     const tolerance = requireNumber(options.tolerance ?? 0, "options.tolerance", { min: 0 });
+    const leastArea = requireNumber(options.leastArea ?? 0, "options.leastArea", { min: 0 });
     const window = options.within === undefined ? undefined : cellWindow(options.within, this.scale);
     const runs = bitmapRuns(this.store, options.of ?? "worked", window);
-    return outlineOf(runs, this.scale, tolerance * this.scale);
+    return outlineOf(runs, this.scale, {
+      tolerance: tolerance * this.scale,
+      leastArea: leastArea * this.scale * this.scale,
+    });
   }
 
   /**

@@ -3,16 +3,34 @@ import type { RowRuns } from "./row-runs.js";
 import { simplifyRings } from "./simplify.js";
 import { type TracedRing, traceRuns } from "./trace.js";
 
+/** How an outline is made, in cells. */
+export interface OutlineShape {
+  /** how far a corner that is dropped may lie from the outline; 0: none is dropped */
+  readonly tolerance: number;
+  /** area below which parts and holes are left out */
+  readonly leastArea: number;
+}
+
 /**
  * Outline of a set of cells as polygons, one for each connected part, from the south up.
  *
  * @param runs - the cells
  * @param scale - cells a metre
- * @param tolerance - how far a corner that is dropped may lie from the outline, cells; default 0, none is dropped
+ * @param shape - what to leave out; default nothing
  */
-export function outlineOf(runs: RowRuns, scale: number, tolerance = 0): Polygon[] {
-  const rings = traceRuns(runs);
-  return groupRings(tolerance > 0 ? simplifyRings(rings, tolerance) : rings, scale);
+export function outlineOf(runs: RowRuns, scale: number, shape?: OutlineShape): Polygon[] {
+  let rings = traceRuns(runs);
+  if (shape !== undefined && shape.leastArea > 0) rings = largeRings(rings, 2 * shape.leastArea);
+  if (shape !== undefined && shape.tolerance > 0) rings = simplifyRings(rings, shape.tolerance);
+  return groupRings(rings, scale);
+}
+
+/** Rings of at least an area; a part whose exterior is too small goes with its holes. */
+function largeRings(rings: readonly TracedRing[], twiceArea: number): TracedRing[] {
+  const small = new Set(
+    rings.filter((ring) => ring.twiceArea > 0 && ring.twiceArea < twiceArea).map((ring) => ring.part),
+  );
+  return rings.filter((ring) => !small.has(ring.part) && Math.abs(ring.twiceArea) >= twiceArea);
 }
 
 /** Polygons from traced rings: each part's exterior with its holes. */

@@ -1,31 +1,37 @@
 import { SegmentGrid } from "./segment-grid.js";
-import type { TracedRing } from "./trace.js";
+import type { ReducedRing } from "./simplify.js";
+
+/** A segment that can't stay: index of its ring, and of the corner it begins at. */
+export interface Conflict {
+  /** index of the ring */
+  readonly ring: number;
+  /** index of the segment on it */
+  readonly segment: number;
+}
 
 /**
- * Rings that can't stay as they are: those that cross or overlap another or themselves, fold back, or lie on the wrong
- * side of a neighbour. Rings that only touch in a common corner may stay.
+ * Segments that can't stay as they are: those that cross or overlap another, fold back, go through another ring in a
+ * common corner, or lie on the wrong side of a neighbour. Only segments that leave corners out are named: rings as
+ * traced agree with one another.
  *
  * Side tests are exact: corners are whole numbers, and products of differences stay below 2^53 for any record up to
  * 6000 km across at cells of 0.1 m.
  *
  * @param rings - the rings
- * @param changed - by ring: whether it may be taken back; rings as traced agree with one another
- * @returns indexes of changed rings that are in conflict
+ * @returns each segment in conflict once
  */
-export function findConflicts(rings: readonly TracedRing[], changed: readonly boolean[]): Set<number> {
-  const conflicts = new Set<number>();
-  if (!changed.includes(true)) return conflicts;
+export function findConflicts(rings: readonly ReducedRing[]): Conflict[] {
   const grid = new SegmentGrid(rings);
-  const flag = (ring: number): void => {
-    if (changed[ring] === true) conflicts.add(ring);
+  const loose = looseSegments(rings, grid);
+  const flagged = new Set<number>();
+  const flag = (segment: number): void => {
+    if (loose[segment] === 1) flagged.add(segment);
   };
   grid.eachPair((s, t) => {
-    const a = grid.ring[s]!;
-    const b = grid.ring[t]!;
-    if (changed[a] !== true && changed[b] !== true) return;
-    if (!meetBadly(grid, s, t)) return;
-    flag(a);
-    flag(b);
+    const before = grid.previous[s]!;
+    const other = grid.previous[t]!;
+    if ((loose[s]! | loose[t]! | loose[before]! | loose[other]!) === 0 || !meetBadly(grid, s, t)) return;
+    for (const segment of [s, t, before, other]) flag(segment);
   });
   for (let ring = 0; ring < rings.length; ring++) {
     const neighbour = grid.westOf(ring);
@@ -33,14 +39,26 @@ export function findConflicts(rings: readonly TracedRing[], changed: readonly bo
     const toEast = neighbour >= 0 && grid.y1[neighbour]! < grid.y0[neighbour]!;
     // ground lies to the left of every segment: just west of a hole, and of nothing else, there must be ground of its part
     if (hole ? toEast && rings[grid.ring[neighbour]!]!.part === rings[ring]!.part : !toEast) continue;
-    const before = conflicts.size;
-    flag(ring);
-    if (neighbour >= 0) flag(grid.ring[neighbour]!);
-    // neither was changed: the one that belongs here was, and lies elsewhere now
-    if (conflicts.size === before) rings.forEach((other, i) => other.part === rings[ring]!.part && flag(i));
-    if (conflicts.size === 0) changed.forEach((_, i) => flag(i));
+    const count = flagged.size;
+    grid.eachOf(ring, flag);
+    if (neighbour >= 0) grid.eachOf(grid.ring[neighbour]!, flag);
+    // neither left anything out: the one that belongs here did, and lies elsewhere now
+    if (flagged.size === count) rings.forEach((other, i) => other.part === rings[ring]!.part && grid.eachOf(i, flag));
+    if (flagged.size === 0) for (let s = 0; s < loose.length; s++) flag(s);
   }
-  return conflicts;
+  return [...flagged].map((segment) => ({ ring: grid.ring[segment]!, segment: grid.indexOf(segment) }));
+}
+
+/** 1 for each segment that leaves corners out. */
+function looseSegments(rings: readonly ReducedRing[], grid: SegmentGrid): Uint8Array {
+  const loose = new Uint8Array(grid.ring.length);
+  for (let s = 0; s < loose.length; s++) {
+    const { sources, sourceCount } = rings[grid.ring[s]!]!;
+    const from = sources[grid.indexOf(s)]!;
+    const to = sources[grid.indexOf(grid.next[s]!)]!;
+    loose[s] = (to - from + sourceCount) % sourceCount === 1 ? 0 : 1;
+  }
+  return loose;
 }
 
 /** Whether two segments meet other than end to end as neighbours, or in a corner where their rings only touch. */

@@ -71,6 +71,16 @@ export class SegmentGrid {
     for (let i = 0; i < n; i++) this.eachSquare(i, (square) => (this.members[place[square]!++] = i));
   }
 
+  /** Index of a segment on its ring. */
+  indexOf(segment: number): number {
+    return segment - this.firsts[this.ring[segment]!]!;
+  }
+
+  /** Visit every segment of a ring. */
+  eachOf(ring: number, visit: (segment: number) => void): void {
+    for (let s = this.firsts[ring]!; s < this.firsts[ring + 1]!; s++) visit(s);
+  }
+
   /** Visit every two segments that share a square; some more than once. */
   eachPair(visit: (s: number, t: number) => void): void {
     for (let square = 0; square + 1 < this.starts.length; square++) {

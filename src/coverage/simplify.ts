@@ -1,9 +1,9 @@
 import { findConflicts } from "./ring-conflicts.js";
 import type { TracedRing } from "./trace.js";
 
-/** Rounds of taking tolerance back after which rings in conflict stay as traced, and after which all do. */
-const PATIENT_ROUNDS = 12;
-const MOST_ROUNDS = 24;
+/** Rounds of putting back one corner a segment in conflict, and of putting back all that it left out. */
+const PATIENT_ROUNDS = 16;
+const MOST_ROUNDS = 32;
 
 /** Less than this, cells, can't drop any corner of steps that are a cell high. */
 const LEAST = 0.5;
@@ -11,8 +11,8 @@ const LEAST = 0.5;
 /**
  * Drop corners of traced rings so that none lies farther than a tolerance from the outline that is left.
  *
- * Rings that would cross, overlap or leave the part they belong to, or lose their area, are done again with half the
- * tolerance, at last with none: what comes out is as valid as what went in.
+ * Where segments would cross, overlap or leave a hole outside of its part, corners are put back until they don't, at
+ * last all of them: what comes out is as valid as what went in. A ring that would lose its area stays as it is.
  *
  * @param rings - from `traceRuns`
  * @param tolerance - cells
@@ -20,27 +20,37 @@ const LEAST = 0.5;
  */
 export function simplifyRings(rings: readonly TracedRing[], tolerance: number): TracedRing[] {
   if (tolerance < LEAST) return [...rings];
-  const tolerances = new Float64Array(rings.length).fill(tolerance);
-  const out = rings.map((ring) => simplified(ring, tolerance));
+  const kept = rings.map((ring) => chooseCorners(ring, tolerance));
+  const out = rings.map((ring, i) => reduced(ring, kept[i]!));
   for (let round = 0; round < MOST_ROUNDS; round++) {
-    const conflicts = findConflicts(
-      out,
-      out.map((ring, i) => ring !== rings[i]),
-    );
-    if (conflicts.size === 0) return out;
-    for (const i of conflicts) {
-      tolerances[i] = round < PATIENT_ROUNDS ? tolerances[i]! / 2 : 0;
-      out[i] = simplified(rings[i]!, tolerances[i]);
+    const conflicts = findConflicts(out);
+    if (conflicts.length === 0) return out;
+    const touched = new Set<number>();
+    for (const { ring, segment } of conflicts) {
+      const { sources } = out[ring]!;
+      const to = sources[segment + 1 === sources.length ? 0 : segment + 1]!;
+      putBack(rings[ring]!.corners, kept[ring]!, sources[segment]!, to, round < PATIENT_ROUNDS ? tolerance : 0);
+      touched.add(ring);
     }
+    for (const ring of touched) out[ring] = reduced(rings[ring]!, kept[ring]!);
   }
   return [...rings];
 }
 
-function simplified(ring: TracedRing, tolerance: number): TracedRing {
-  if (tolerance < LEAST || ring.corners.length <= 8) return ring;
+/** A ring with some of its corners left out. */
+export interface ReducedRing extends TracedRing {
+  /** index of each corner on the traced ring */
+  readonly sources: Int32Array;
+  /** number of corners of the traced ring */
+  readonly sourceCount: number;
+}
+
+/** Flags of the corners to keep; where they would have no area, those of half the tolerance. */
+function chooseCorners(ring: TracedRing, tolerance: number): Uint8Array {
   const c = ring.corners;
   const n = c.length >> 1;
   const keep = new Uint8Array(n);
+  if (n <= 4) return keep.fill(1);
   // split at the lowest corner, the westernmost of those, and at the one farthest from it
   let first = 0;
   for (let i = 1; i < n; i++) {
@@ -55,27 +65,72 @@ function simplified(ring: TracedRing, tolerance: number): TracedRing {
     most = d;
     far = i;
   }
-  keep[first] = 1;
-  keep[far] = 1;
-  const limit = tolerance * tolerance;
-  const stack = [first, far < first ? far + n : far, far, first < far ? first + n : first];
+  for (let limit = tolerance; limit >= LEAST; limit /= 2) {
+    keep.fill(0);
+    keep[first] = 1;
+    keep[far] = 1;
+    keepBetween(c, keep, first, far < first ? far + n : far, limit);
+    keepBetween(c, keep, far, first < far ? first + n : first, limit);
+    if (twiceAreaOf(c, keep) * ring.twiceArea > 0) return keep;
+  }
+  return keep.fill(1);
+}
+
+/** Keep corners between two until none left out is farther than the tolerance from its segment. */
+function keepBetween(c: Int32Array, keep: Uint8Array, first: number, last: number, tolerance: number): void {
+  const n = keep.length;
+  const stack = [first, last];
   while (stack.length > 0) {
     const to = stack.pop()!;
     const from = stack.pop()!;
-    const worst = farthest(c, n, from, to, limit);
+    const worst = farthest(c, n, from, to, tolerance * tolerance);
     if (worst < 0) continue;
     keep[worst % n] = 1;
     stack.push(from, worst, worst, to);
   }
-  const corners: number[] = [];
-  for (let i = 0; i < n; i++) if (keep[i] === 1) corners.push(c[2 * i]!, c[2 * i + 1]!);
+}
+
+function twiceAreaOf(c: Int32Array, keep: Uint8Array): number {
+  let before = keep.lastIndexOf(1);
   let twiceArea = 0;
-  for (let i = 0; i < corners.length; i += 2) {
-    const k = (i + 2) % corners.length;
-    twiceArea += corners[i]! * corners[k + 1]! - corners[k]! * corners[i + 1]!;
+  for (let i = 0; i < keep.length; i++) {
+    if (keep[i] === 0) continue;
+    twiceArea += c[2 * before]! * c[2 * i + 1]! - c[2 * i]! * c[2 * before + 1]!;
+    before = i;
   }
-  if (corners.length < 6 || twiceArea * ring.twiceArea <= 0 || corners.length === c.length) return ring;
-  return { corners: Int32Array.from(corners), twiceArea, part: ring.part };
+  return twiceArea;
+}
+
+/** The ring of the corners kept; all of them are kept from then on where the others alone have no area. */
+function reduced(ring: TracedRing, keep: Uint8Array): ReducedRing {
+  const c = ring.corners;
+  let twiceArea = twiceAreaOf(c, keep);
+  if (twiceArea * ring.twiceArea <= 0) {
+    keep.fill(1);
+    twiceArea = ring.twiceArea;
+  }
+  const sources: number[] = [];
+  for (let i = 0; i < keep.length; i++) if (keep[i] === 1) sources.push(i);
+  const corners = new Int32Array(2 * sources.length);
+  sources.forEach((i, k) => {
+    corners[2 * k] = c[2 * i]!;
+    corners[2 * k + 1] = c[2 * i + 1]!;
+  });
+  return { corners, twiceArea, part: ring.part, sources: Int32Array.from(sources), sourceCount: keep.length };
+}
+
+/** Keep the corner farthest from a segment again, and what the tolerance asks for then; or all that it left out. */
+function putBack(c: Int32Array, keep: Uint8Array, from: number, to: number, tolerance: number): void {
+  const n = keep.length;
+  const end = to > from ? to : to + n;
+  const worst = tolerance > 0 ? farthest(c, n, from, end, -1) : -1;
+  if (worst < 0) {
+    for (let i = from + 1; i < end; i++) keep[i % n] = 1;
+    return;
+  }
+  keep[worst % n] = 1;
+  keepBetween(c, keep, from, worst, tolerance);
+  keepBetween(c, keep, worst, end, tolerance);
 }
 
 /** Index, counted on round the ring, of the corner farthest from the chord; -1 where none is beyond the limit. */

@@ -52,6 +52,11 @@ export interface OutlineOptions {
    * the area exact. One and a half cells make straight lines of the steps along a slanted edge
    */
   readonly tolerance?: number;
+  /**
+   * leave out parts, and fill holes, of less than this area, m²; default 0, none. Such as the slivers of a cell's width
+   * between two passes
+   */
+  readonly leastArea?: number;
   /** leave out what lies outside of this box, metres; its edges are moved out to the next cell; default no limit */
   readonly within?: Bounds;
 }

@@ -231,6 +231,25 @@ describe("outline with a tolerance", () => {
   });
 });
 
+describe("outline with a least area", () => {
+  const record = picture("######.#", "#...##..", "#.#.##..", "#...#.#.", "########");
+
+  test("leaves out small parts and fills small holes", () => {
+    const full = record.outline();
+    expect(full.length).toBe(3);
+    expect(full.reduce((sum, polygon) => sum + polygon.holes.length, 0)).toBe(2);
+    // the hole of one cell is filled, parts of one cell go, the one in the hole of 9 with it
+    const least = record.outline({ leastArea: 1.5 });
+    expectValid(least);
+    expect(least.map((polygon) => polygon.holes.length)).toEqual([1]);
+    expect(areaOf(least)).toBe(record.areas().worked + 1 - 2);
+    expect(record.outline({ leastArea: 9 })[0]!.holes.length).toBe(1);
+    expect(record.outline({ leastArea: 9.5 })[0]!.holes.length).toBe(0);
+    expect(record.outline({ leastArea: 1000 })).toEqual([]);
+    expectCode(() => record.outline({ leastArea: -1 }), "out-of-range");
+  });
+});
+
 describe("outline within a box", () => {
   test("is cut at the box; all boxes of changed squares together have the whole area", () => {
     const record = new CoverageRecord();
