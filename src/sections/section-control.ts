@@ -2,7 +2,7 @@ import type { CoverageRecord } from "../coverage/index.js";
 import { FeeringError } from "../errors/index.js";
 import { type Polygon, RADIANS } from "../geometry/index.js";
 import type { Boom } from "./boom.js";
-import { OrderBook } from "./order-book.js";
+import { OrderDesk } from "./order-desk.js";
 import { SectionRule } from "./section-rule.js";
 import {
   type ResolvedSettings,
@@ -11,7 +11,7 @@ import {
   type SectionSettings,
 } from "./section-settings.js";
 import { badSnapshot, checkSnapshot, type SectionSnapshot } from "./section-snapshot.js";
-import type { HeadlandRule, SectionInput, SectionOverride, SectionReason, SectionStates } from "./section-states.js";
+import type { HeadlandRule, SectionInput, SectionOverride, SectionStates } from "./section-states.js";
 import { SweptGround } from "./swept-ground.js";
 import { ToolLine } from "./tool-line.js";
 
@@ -31,10 +31,6 @@ export interface SectionControlOptions {
   readonly settings?: SectionSettings;
 }
 
-type Writable<T> = { -readonly [K in keyof T]: T[K] extends readonly (infer E)[] ? E[] : T[K] };
-
-/** On again only this much faster than the minimum speed, so that a speed at the limit does not flutter. */
-const CLEARLY_FASTER = 1.1;
 /** Weight of the newest interval in the mean interval between fixes. */
 const INTERVAL_WEIGHT = 0.25;
 
@@ -67,17 +63,13 @@ export class SectionControl {
 
   private readonly coverage: CoverageRecord;
   private readonly settings: ResolvedSettings;
-  private readonly orders: OrderBook;
+  private readonly desk: OrderDesk;
   private readonly swept: SweptGround;
   private readonly rule: SectionRule;
   private readonly line: ToolLine = new ToolLine();
-  private readonly overrides: SectionOverride[];
-  private readonly states: Writable<SectionStates>;
   /** cells in a square metre */
   private readonly cellsPerArea: number;
 
-  private master = true;
-  private slow = false;
   private hasTime = false;
   /** time of the last fix, s */
   private fixTime = 0;
@@ -102,13 +94,12 @@ export class SectionControl {
     if (typeof (options.coverage as CoverageRecord | undefined)?.mark !== "function") {
       throw new FeeringError("wrong-state", "options.coverage is no coverage record", { argument: "options.coverage" });
     }
-    const count = options.boom.sections.length;
     this.boom = options.boom;
     this.coverage = options.coverage;
     // 100 cells of 0.1 m, without the rounding of 0.1²
     this.cellsPerArea = (1 / options.coverage.cellSize) ** 2;
     this.settings = resolveSettings(options.settings ?? {});
-    this.orders = new OrderBook(count);
+    this.desk = new OrderDesk(options.boom, this.settings);
     this.swept = new SweptGround(options.boom);
     this.rule = new SectionRule(
       options.boom,
@@ -121,16 +112,6 @@ export class SectionControl {
       this.settings,
       this.swept,
     );
-    this.overrides = Array.from({ length: count }, () => "auto" as const);
-    this.states = {
-      time: 0,
-      ordered: Array.from({ length: count }, () => false),
-      working: Array.from({ length: count }, () => false),
-      reasons: Array.from({ length: count }, (): SectionReason => "position"),
-      switches: Array.from({ length: count }, () => 0),
-      workedArea: 0,
-      overlapArea: 0,
-    };
   }
 
   /**
@@ -144,7 +125,7 @@ export class SectionControl {
    * @returns the control's own object, overwritten by the next call
    */
   update(input: SectionInput): SectionStates {
-    const states = this.states;
+    const states = this.desk.states;
     states.workedArea = 0;
     states.overlapArea = 0;
     const time = input.time;
@@ -157,23 +138,24 @@ export class SectionControl {
       Number.isFinite(input.heading) &&
       Number.isFinite(input.speed) &&
       Number.isFinite(yawRate);
-    if (!Number.isFinite(time)) return this.allOff("position");
+    if (!Number.isFinite(time)) return this.desk.allOff(this.now, "position");
     const step = time - this.fixTime;
     if (this.hasTime && step <= 0) {
-      if (step >= -this.settings.maximumAge) return usable ? this.publish() : this.allOff(input.reason ?? "position");
+      if (step >= -this.settings.maximumAge)
+        return usable ? this.desk.publish(this.now) : this.desk.allOff(this.now, input.reason ?? "position");
       this.setBack(time);
-      return this.allOff("position");
+      return this.desk.allOff(this.now, "position");
     }
     this.takeInterval(step);
     this.hasTime = true;
     this.fixTime = time;
     if (time > this.now) this.now = time;
-    if (!usable) return this.allOff(input.reason ?? "position");
+    if (!usable) return this.desk.allOff(this.now, input.reason ?? "position");
     // a host that ticks by the same clock tells how late its fixes are
     const late = this.now - time;
     if (late > this.settings.maximumAge) {
       this.setBack(time);
-      return this.allOff("stale");
+      return this.desk.allOff(this.now, "stale");
     }
     this.sweep(input);
     this.rule.prepare(
@@ -187,8 +169,8 @@ export class SectionControl {
       Math.max(this.interval, step <= this.settings.maximumAge ? step : 0),
       this.line,
     );
-    this.decide(input.speed);
-    return this.publish();
+    this.desk.decide(this.now, input.speed, this.rule);
+    return this.desk.publish(this.now);
   }
 
   /**
@@ -198,16 +180,17 @@ export class SectionControl {
    * @returns the control's own object, overwritten by the next call
    */
   tick(time: number): SectionStates {
-    this.states.workedArea = 0;
-    this.states.overlapArea = 0;
-    if (!Number.isFinite(time)) return this.publish();
+    this.desk.states.workedArea = 0;
+    this.desk.states.overlapArea = 0;
+    if (!Number.isFinite(time)) return this.desk.publish(this.now);
     if (!this.hasTime) {
       this.now = time;
-      return this.allOff("position");
+      return this.desk.allOff(this.now, "position");
     }
     if (time > this.now) this.now = time;
-    if (!this.hasPlace || this.now - this.placeTime > this.settings.maximumAge) return this.allOff("stale");
-    return this.publish();
+    if (!this.hasPlace || this.now - this.placeTime > this.settings.maximumAge)
+      return this.desk.allOff(this.now, "stale");
+    return this.desk.publish(this.now);
   }
 
   /**
@@ -217,8 +200,8 @@ export class SectionControl {
    * @returns the control's own object, overwritten by the next call
    */
   setMaster(on: boolean): SectionStates {
-    this.master = on;
-    return on ? this.publish() : this.allOff("master-off");
+    this.desk.master = on;
+    return on ? this.desk.publish(this.now) : this.desk.allOff(this.now, "master-off");
   }
 
   /**
@@ -231,8 +214,8 @@ export class SectionControl {
    * @throws FeeringError `out-of-range` for an index that is none or an override that is none
    */
   setOverride(section: number, override: SectionOverride): SectionStates {
-    if (!Number.isInteger(section) || section < 0 || section >= this.overrides.length) {
-      throw new FeeringError("out-of-range", `section is ${section}, needs 0 to ${this.overrides.length - 1}`, {
+    if (!Number.isInteger(section) || section < 0 || section >= this.desk.overrides.length) {
+      throw new FeeringError("out-of-range", `section is ${section}, needs 0 to ${this.desk.overrides.length - 1}`, {
         argument: "section",
         value: section,
       });
@@ -243,9 +226,9 @@ export class SectionControl {
         value: override,
       });
     }
-    this.overrides[section] = override;
-    if (override === "off" && this.master) this.stop(section, "off-by-hand");
-    return this.publish();
+    this.desk.overrides[section] = override;
+    if (override === "off" && this.desk.master) this.desk.stop(section, this.now, "off-by-hand");
+    return this.desk.publish(this.now);
   }
 
   /**
@@ -264,10 +247,10 @@ export class SectionControl {
   snapshot(): SectionSnapshot {
     return {
       version: 1,
-      count: this.overrides.length,
+      count: this.desk.overrides.length,
       numbers: [
-        Number(this.master),
-        Number(this.slow),
+        Number(this.desk.master),
+        Number(this.desk.slow),
         Number(this.hasTime),
         this.fixTime,
         this.now,
@@ -276,10 +259,10 @@ export class SectionControl {
         this.direction,
         this.interval,
       ],
-      orders: this.orders.toList(),
+      orders: this.desk.orders.toList(),
       swept: this.swept.toList(),
-      overrides: [...this.overrides],
-      reasons: [...this.states.reasons],
+      overrides: [...this.desk.overrides],
+      reasons: [...this.desk.states.reasons],
       headlandRule: this.rule.headlandRule,
     };
   }
@@ -294,10 +277,10 @@ export class SectionControl {
    */
   static restore(snapshot: SectionSnapshot, options: SectionControlOptions): SectionControl {
     const control = new SectionControl(options);
-    checkSnapshot(snapshot, control.overrides.length, 9);
+    checkSnapshot(snapshot, control.desk.overrides.length, 9);
     const n = snapshot.numbers;
-    control.master = n[0] === 1;
-    control.slow = n[1] === 1;
+    control.desk.master = n[0] === 1;
+    control.desk.slow = n[1] === 1;
     control.hasTime = n[2] === 1;
     control.fixTime = n[3]!;
     control.now = n[4]!;
@@ -305,12 +288,12 @@ export class SectionControl {
     control.placeTime = n[6]!;
     control.direction = n[7]!;
     control.interval = n[8]!;
-    if (!control.orders.fromList(snapshot.orders)) throw badSnapshot("is damaged: its orders do not fit");
+    if (!control.desk.orders.fromList(snapshot.orders)) throw badSnapshot("is damaged: its orders do not fit");
     if (!control.swept.fromList(snapshot.swept)) throw badSnapshot("is damaged: its fronts do not fit");
-    snapshot.overrides.forEach((override, i) => (control.overrides[i] = override));
-    snapshot.reasons.forEach((reason, i) => (control.states.reasons[i] = reason));
+    snapshot.overrides.forEach((override, i) => (control.desk.overrides[i] = override));
+    snapshot.reasons.forEach((reason, i) => (control.desk.states.reasons[i] = reason));
     control.setHeadlandRule(snapshot.headlandRule);
-    control.publish();
+    control.desk.publish(control.now);
     return control;
   }
 
@@ -322,8 +305,8 @@ export class SectionControl {
 
   /** A clock set back: what is under way keeps its distance from now. */
   private setBack(time: number): void {
-    this.orders.land(this.now);
-    this.orders.shift(time - this.now);
+    this.desk.orders.land(this.now);
+    this.desk.orders.shift(time - this.now);
     this.now = time;
     this.fixTime = time;
     this.hasPlace = false;
@@ -338,94 +321,14 @@ export class SectionControl {
     if (joined) {
       // a machine that changes its way goes over its own fronts
       if (direction !== this.direction) this.swept.straight = false;
-      this.swept.mark(this.line, direction, this.placeTime, time, this.orders, this.coverage);
-      this.states.workedArea = this.swept.newCells / this.cellsPerArea;
-      this.states.overlapArea = this.swept.againCells / this.cellsPerArea;
+      this.swept.mark(this.line, direction, this.placeTime, time, this.desk.orders, this.coverage);
+      this.desk.states.workedArea = this.swept.newCells / this.cellsPerArea;
+      this.desk.states.overlapArea = this.swept.againCells / this.cellsPerArea;
     }
     if (!joined || direction !== this.direction) this.swept.restart(this.line);
     this.direction = direction;
-    this.orders.land(time);
+    this.desk.orders.land(time);
     this.hasPlace = true;
     this.placeTime = time;
-  }
-
-  private decide(speed: number): void {
-    const settings = this.settings;
-    const limit = settings.minimumSpeed * (this.slow ? CLEARLY_FASTER : 1);
-    this.slow = Math.abs(speed) < limit;
-    let common: SectionReason = "working";
-    if (this.slow) common = "too-slow";
-    else if (speed < 0 && !settings.workReversing) common = "reversing";
-    const count = this.overrides.length;
-    for (let i = 0; i < count; i++) {
-      const override = this.overrides[i]!;
-      if (!this.master) this.stop(i, "master-off");
-      else if (override === "off") this.stop(i, "off-by-hand");
-      else if (override === "on") this.start(i, "on-by-hand", 0);
-      else if (common !== "working") this.stop(i, common);
-      else if (this.orders.ordered[i] === 1) this.watch(i);
-      else {
-        const reason = this.rule.mayStart(i);
-        if (reason === "working") this.start(i, reason, settings.minimumOffTime);
-        else this.states.reasons[i] = reason;
-      }
-    }
-  }
-
-  /** Order a section on, as soon as the last order off has landed for `hold` s. */
-  private start(i: number, reason: SectionReason, hold: number): void {
-    const orders = this.orders;
-    if (orders.ordered[i] === 0) {
-      const landing = this.now + this.boom.sections[i]!.turnOnTime;
-      if (orders.tooEarly(i, landing, hold)) {
-        this.states.reasons[i] = orders.tooEarly(i, landing, 0) ? "under-way" : "minimum-time";
-        return;
-      }
-      orders.flip(i, landing);
-    }
-    this.states.reasons[i] = reason;
-  }
-
-  /** Whether a section that is on is to go off by the rule. */
-  private watch(i: number): void {
-    const orders = this.orders;
-    const landing = this.now + this.boom.sections[i]!.turnOffTime;
-    // the order on has not landed: nothing to ask yet
-    const reason = orders.tooEarly(i, landing, 0) ? "working" : this.rule.mayStay(i);
-    if (reason !== "working") {
-      const soft = reason === "worked-already" || reason === "headland" || reason === "mainfield";
-      if (soft && orders.tooEarly(i, landing, this.settings.minimumOnTime)) {
-        this.states.reasons[i] = "minimum-time";
-        return;
-      }
-      orders.flip(i, landing);
-    }
-    this.states.reasons[i] = reason;
-  }
-
-  private stop(i: number, reason: SectionReason): void {
-    this.orders.stop(i, this.now, this.now + this.boom.sections[i]!.turnOffTime);
-    this.states.reasons[i] = reason;
-  }
-
-  private allOff(reason: SectionReason): SectionStates {
-    const count = this.overrides.length;
-    for (let i = 0; i < count; i++) {
-      this.stop(i, !this.master ? "master-off" : this.overrides[i] === "off" ? "off-by-hand" : reason);
-    }
-    return this.publish();
-  }
-
-  private publish(): SectionStates {
-    const states = this.states;
-    const orders = this.orders;
-    states.time = this.now;
-    const count = this.overrides.length;
-    for (let i = 0; i < count; i++) {
-      states.ordered[i] = orders.ordered[i] === 1;
-      states.working[i] = orders.workingAt(i, this.now);
-      states.switches[i] = orders.switches[i]!;
-    }
-    return states;
   }
 }

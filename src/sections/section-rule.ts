@@ -9,6 +9,12 @@ import { Zone } from "./zone.js";
 
 /** Less than this outside the field is nothing, and all but this is all, metres: no position tells it. */
 const OUTSIDE_RESOLUTION = 1e-3;
+/** Ground outside the field that is this deep along the way is not missed between two fixes, metres. */
+const LOOK = 0.5;
+/** Most looks at the boundary for one order. */
+const LOOKS = 16;
+/** Farther from its front than this a predicted end is elsewhere, not behind noise, metres. */
+const FAR_FROM_FRONT = 0.75;
 /** A cell reaches this far beyond its centre at most, in cells; a line farther ahead of fresh ground does not read it. */
 const CELL_REACH = 0.75;
 
@@ -55,9 +61,9 @@ export class SectionRule {
   private readonly horizon: number;
 
   // the tool as it will be; on and off each for the boundary and for the rest
-  private readonly onBoundary: ToolLine = new ToolLine();
+  private readonly onBoundary: readonly ToolLine[] = Array.from({ length: LOOKS + 1 }, () => new ToolLine());
   private readonly onGround: ToolLine = new ToolLine();
-  private readonly offBoundary: ToolLine = new ToolLine();
+  private readonly offBoundary: readonly ToolLine[] = Array.from({ length: LOOKS + 1 }, () => new ToolLine());
   private readonly offGround: ToolLine = new ToolLine();
 
   private x = 0;
@@ -132,9 +138,11 @@ export class SectionRule {
     const direction = speed < 0 ? -1 : 1;
     this.travelX = -line.uy * direction;
     this.travelY = line.ux * direction;
-    this.onBoundary.ahead = -1;
+    for (let k = 0; k <= LOOKS; k++) {
+      this.onBoundary[k]!.ahead = -1;
+      this.offBoundary[k]!.ahead = -1;
+    }
     this.onGround.ahead = -1;
-    this.offBoundary.ahead = -1;
     this.offGround.ahead = -1;
     const reach = Math.abs(speed) * (this.horizon + late + longestInterval) + this.span;
     this.field?.prepare(x, y, reach);
@@ -146,14 +154,13 @@ export class SectionRule {
   mayStart(i: number): SectionReason {
     if (this.runsBackwards(i)) return "backwards";
     const section = this.boom.sections[i]!;
-    const wait = this.hard ? 0 : this.interval / 2;
-    let reason = this.boundary(i, this.line(this.onBoundary, section.turnOnTime + wait));
+    let reason: SectionReason;
+    if (this.hard) {
+      // inside from landing on until an order off, given with the next fix, could land
+      const last = Math.max(section.turnOnTime, section.turnOffTime) + this.longestInterval;
+      reason = this.boundaryOver(i, this.onBoundary, section.turnOnTime, last, 0);
+    } else reason = this.boundary(i, this.line(this.onBoundary[0]!, section.turnOnTime + this.interval / 2));
     if (reason !== "working") return reason;
-    if (this.hard && section.turnOffTime > section.turnOnTime) {
-      // an order off could not land before this, so it must be inside until then
-      reason = this.boundary(i, this.line(this.offBoundary, section.turnOffTime + this.longestInterval));
-      if (reason !== "working") return reason;
-    }
     const line = this.line(this.onGround, section.turnOnTime + this.interval / 2);
     reason = this.headlandSide(i, line);
     if (reason !== "working") return reason;
@@ -164,8 +171,11 @@ export class SectionRule {
   mayStay(i: number): SectionReason {
     if (this.runsBackwards(i)) return "backwards";
     const section = this.boom.sections[i]!;
-    const wait = this.hard ? this.longestInterval : this.interval / 2;
-    let reason = this.boundary(i, this.line(this.offBoundary, section.turnOffTime + wait));
+    let reason: SectionReason;
+    if (this.hard) {
+      const next = section.turnOffTime + this.longestInterval;
+      reason = this.boundaryOver(i, this.offBoundary, section.turnOffTime, next, 1);
+    } else reason = this.boundary(i, this.line(this.offBoundary[0]!, section.turnOffTime + this.interval / 2));
     if (reason !== "working") return reason;
     const line = this.line(this.offGround, section.turnOffTime + this.interval / 2);
     reason = this.headlandSide(i, line);
@@ -186,6 +196,16 @@ export class SectionRule {
       slot.predict(this.x, this.y, this.heading, this.speed, this.yawRate, this.boom.x, ahead);
     }
     return slot;
+  }
+
+  /** The boundary asked all along a stretch of time, so that no narrow ground outside is missed between two fixes. */
+  private boundaryOver(i: number, slots: readonly ToolLine[], from: number, to: number, first: number): SectionReason {
+    const steps = Math.ceil(Math.min(LOOKS, Math.max(1, (Math.abs(this.speed) * (to - from)) / LOOK)));
+    for (let k = first; k <= steps; k++) {
+      const reason = this.boundary(i, this.line(slots[k]!, from + ((to - from) * k) / steps));
+      if (reason !== "working") return reason;
+    }
+    return "working";
   }
 
   private boundary(i: number, line: ToolLine): SectionReason {
@@ -253,6 +273,3 @@ export class SectionRule {
 function between(value: number, low: number, high: number): number {
   return Math.max(low, Math.min(high, value));
 }
-
-/** Farther from its front than this a predicted end is elsewhere, not behind noise, metres. */
-const FAR_FROM_FRONT = 0.75;

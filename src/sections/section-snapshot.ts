@@ -39,6 +39,9 @@ export function checkSnapshot(snapshot: SectionSnapshot, count: number, numbers:
   if (given.overrides!.length !== count || !given.overrides!.every((o) => o === "auto" || o === "on" || o === "off")) {
     throw badSnapshot("is damaged: its overrides do not fit");
   }
+  if (given.headlandRule !== "both" && given.headlandRule !== "headland" && given.headlandRule !== "mainfield") {
+    throw badSnapshot("is damaged: its headland rule is none");
+  }
   if (given.reasons!.length !== count || !given.reasons!.every((r) => typeof r === "string")) {
     throw badSnapshot("is damaged: its reasons do not fit");
   }

@@ -397,6 +397,18 @@ describe("zones", () => {
     expect(coverage.isCovered(0.5, 45)).toBe(true);
   });
 
+  test("an obstacle that fits between two fixes is not driven over", () => {
+    // 1 Hz at 4 m/s, an obstacle 0.7 m deep at any phase
+    for (let phase = 0; phase < 4; phase += 0.37) {
+      const hole = box(-2, 30 + phase, 2, 30.7 + phase);
+      const field: Polygon = { exterior: box(-50, -50, 50, 200).exterior, holes: [hole.exterior] };
+      const { control, coverage } = make({}, { field: [field] }, [0.6, 0.3]);
+      run(control, { ...north, speed: 4 }, 0, 20, 1);
+      expect(coverage.coveredShare(-2, 30 + phase, 2, 30 + phase, 2, 30.7 + phase, -2, 30.7 + phase)).toBe(0);
+      expect(coverage.isCovered(0, 20) && coverage.isCovered(0, 45)).toBe(true);
+    }
+  });
+
   test("outside tolerance lets that much of the width lie outside, and at 1 turns off once all does", () => {
     // a boundary along the way: the right section lies outside by 0.6 m of 3
     for (const [outsideTolerance, on] of [
