@@ -43,6 +43,8 @@ type Writable<T> = { -readonly [K in keyof T]: T[K] };
 const QUALITIES = 9;
 /** Way is counted in steps of at least this, m, so that noise of the position does not lengthen it. */
 const STEP = 0.5;
+/** What is farther from 1970 than this is no time, s; the monitor has the same bound. */
+const LATEST = 1e12;
 /** A longer silence than this is no working time: the receiver or the machine was switched off, s. */
 const LONGEST_SILENCE = 60;
 
@@ -192,7 +194,7 @@ export class FieldJob {
     if (status === "good" || status === "recovering" || status === "poor-quality") this.#locate(fix, reversing);
     else this.#joined = false;
     const input = this.#sections;
-    input.time = fix.time;
+    input.time = state.time;
     input.x = state.x;
     input.y = state.y;
     input.heading = state.motion.heading;
@@ -479,7 +481,7 @@ export class FieldJob {
   /** s since the last fix; 0 at the first, after a clock set anew, after a long silence */
   #elapsed(time: number): number {
     const state = this.#state;
-    if (!Number.isFinite(time)) return 0;
+    if (!(Math.abs(time) <= LATEST)) return 0;
     const elapsed = time - state.time;
     state.time = time;
     if (!this.#started) {

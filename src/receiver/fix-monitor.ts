@@ -6,6 +6,8 @@ import type { FixReason, FixState, FixStatus } from "./fix-state.js";
 import { longestStep, noteJump, stepFromJump } from "./fix-step.js";
 import { levelDistance } from "./level-distance.js";
 
+/** A time farther from 1970 than this is none, s: thirty thousand years, and differences keep their microseconds. */
+const LATEST = 1e12;
 /** two times nearer than this are one, s: no receiver sends 1000 fixes a second */
 const SAME_TIME = 1e-3;
 /** after this many fixes in a row with the same time the receiver's clock is taken to stand still */
@@ -64,7 +66,7 @@ export class FixMonitor {
     // hot: once a fix
     const memory = this.memory;
     const time = fix.time;
-    if (!(Math.abs(time) < Number.MAX_VALUE)) {
+    if (!(Math.abs(time) <= LATEST)) {
       if (positionTrouble(fix) === "no-position") return this.lost("no-fix", "no-position");
       return this.lost("invalid", "no-time");
     }
