@@ -7,12 +7,19 @@ const CLASSES = 2000;
 
 /** Plain state of one pass, safe in JSON. */
 export interface PassLogEntry {
+  /** pass number */
   readonly pass: number;
+  /** way driven while product landed, m */
   readonly length: number;
+  /** part of it with a cross-track error, m */
   readonly errorLength: number;
+  /** sum of cross-track error times way, m² */
   readonly errorSum: number;
+  /** ground newly worked, m² */
   readonly workedArea: number;
+  /** ground worked again, m² */
   readonly overlapArea: number;
+  /** orders to sections */
   readonly switches: number;
   /** class and length of way in it, class and length, ...; classes without any are left out */
   readonly classes: readonly number[];
