@@ -1,5 +1,5 @@
-import { FeeringError, requireNumber } from "../errors/index.js";
-import { RADIANS, wrapDifference, wrapHeading } from "../geometry/angle.js";
+import { requireNumber } from "../errors/index.js";
+import { RADIANS, wrapHeading } from "../geometry/angle.js";
 import type {
   HeadingInput,
   HeadingOptions,
@@ -8,13 +8,11 @@ import type {
   HeadingSource,
   HeadingState,
 } from "./heading-state.js";
+import { checkHeadingSnapshot } from "./heading-snapshot.js";
 import { Trail } from "./trail.js";
+import { TravelSense } from "./travel-sense.js";
 import { TurnFilter } from "./turn-filter.js";
 
-/** A change of travel by more than this, or a course against the heading by more than this, is a reversal, degrees. */
-const REVERSED = 120;
-/** A course nearer to the heading than this is forward, degrees; between the two the sense stays as it was. */
-const FORWARD = 60;
 /** A course is smoothed over at least this way, metres: its noise grows as the speed falls. */
 const SMOOTHING_DISTANCE = 0.5;
 /** ... but not over more than this time, s. */
@@ -36,7 +34,7 @@ type Writable<T> = { -readonly [K in keyof T]: T[K] };
  * - The heading is the one of two antennas where the fix carries one; else the course over ground, turned round when the machine
  *   reverses; where the receiver gives no course, the bearing over the last half metre. It is held at standstill.
  * - Standing and moving have a hysteresis: moving from 0.3 m/s on, standing below 0.15 m/s.
- * - Reversing: as the gear says where the host gives it. Else, with a heading of two antennas, by the course against it: more than 120 degrees
+ * - Reversing: as the gear says where the host gives it, but not before the machine's motion, seen against its heading, follows. Else, with a heading of two antennas, by the course against it: more than 120 degrees
  *   is backwards, less than 60 forwards. Else a course that comes out of a standstill more than 120 degrees away from the
  *   course that went into it changes the sense of travel, and so does a course that turns by more than 120 degrees faster than any machine can.
  *   After a gap of more than 10 s it is taken to drive forwards. The heading itself is never turned by 180 degrees. What this rule cannot see: a machine that turns on the spot while standing, and one
@@ -75,6 +73,7 @@ export class HeadingEstimator {
     moving: false,
   };
   private readonly filter = new TurnFilter();
+  private readonly sense = new TravelSense();
   private readonly trail = new Trail();
   private started = false;
   private time = 0;
@@ -82,11 +81,6 @@ export class HeadingEstimator {
   private y = 0;
   // what the filter follows: 0 nothing, 1 the machine's heading, 2 its course (turned round in reverse)
   private followed = 0;
-  private hasTravel = false;
-  // direction of travel when it was last known, and when
-  private travel = 0;
-  private travelTime = 0;
-  private stood = false;
   private stoodAt = 0;
 
   /**
@@ -127,7 +121,7 @@ export class HeadingEstimator {
       if (!(dt > 0 && dt <= this.maximumGap) || step > FASTEST * dt + 1) gap = true;
     }
     if (gap) this.forgetMotion(time);
-    if (gap && Math.abs(time - this.time) > FORGOTTEN) this.state.reversing = false;
+    if (gap && Math.abs(time - this.time) > FORGOTTEN) this.sense.reversing = false;
     const first = gap || !this.started;
     this.started = true;
     this.time = time;
@@ -152,10 +146,10 @@ export class HeadingEstimator {
         this.x,
         this.y,
         this.followed,
-        Number(this.hasTravel),
-        this.travel,
-        this.travelTime,
-        Number(this.stood),
+        Number(this.sense.known),
+        this.sense.travel,
+        this.sense.time,
+        Number(this.sense.stood),
         this.stoodAt,
         Number(f.tracking),
         f.angle,
@@ -175,43 +169,26 @@ export class HeadingEstimator {
    * @throws `FeeringError` `bad-snapshot` when it is of another version or damaged
    */
   static restore(snapshot: HeadingSnapshot, options: HeadingOptions = {}): HeadingEstimator {
-    const given = snapshot as Partial<HeadingSnapshot> | null;
-    const n = given?.numbers;
-    const trail = given?.trail;
-    if (
-      given?.version !== 1 ||
-      !Array.isArray(n) ||
-      n.length !== 14 ||
-      !n.every(Number.isFinite) ||
-      !Array.isArray(trail) ||
-      trail.length % 3 !== 0 ||
-      !trail.every(Number.isFinite) ||
-      typeof given.state !== "object" ||
-      !Number.isFinite(given.state.heading) ||
-      !Number.isFinite(given.state.speed)
-    ) {
-      throw new FeeringError("bad-snapshot", "snapshot is damaged or not of version 1", {
-        argument: "snapshot",
-        value: given?.version,
-      });
-    }
+    checkHeadingSnapshot(snapshot, 14);
+    const n = snapshot.numbers;
     const estimator = new HeadingEstimator(options);
     Object.assign(estimator.state, snapshot.state);
+    estimator.sense.reversing = snapshot.state.reversing;
     estimator.started = n[0] === 1;
-    estimator.time = n[1] as number;
-    estimator.x = n[2] as number;
-    estimator.y = n[3] as number;
-    estimator.followed = n[4] as number;
-    estimator.hasTravel = n[5] === 1;
-    estimator.travel = n[6] as number;
-    estimator.travelTime = n[7] as number;
-    estimator.stood = n[8] === 1;
-    estimator.stoodAt = n[9] as number;
+    estimator.time = n[1]!;
+    estimator.x = n[2]!;
+    estimator.y = n[3]!;
+    estimator.followed = n[4]!;
+    estimator.sense.known = n[5] === 1;
+    estimator.sense.travel = n[6]!;
+    estimator.sense.time = n[7]!;
+    estimator.sense.stood = n[8] === 1;
+    estimator.stoodAt = n[9]!;
     estimator.filter.tracking = n[10] === 1;
-    estimator.filter.angle = n[11] as number;
-    estimator.filter.rate = n[12] as number;
-    estimator.filter.time = n[13] as number;
-    estimator.trail.fromList(trail as number[]);
+    estimator.filter.angle = n[11]!;
+    estimator.filter.rate = n[12]!;
+    estimator.filter.time = n[13]!;
+    estimator.trail.fromList(snapshot.trail);
     return estimator;
   }
 
@@ -226,10 +203,8 @@ export class HeadingEstimator {
     this.trail.clear();
     this.filter.reset();
     this.followed = 0;
-    this.stood = false;
     this.stoodAt = time;
-    // what the machine did in the gap is not known: nothing to compare the next course with
-    this.hasTravel = false;
+    this.sense.forget();
   }
 
   private measure(input: HeadingInput, first: boolean): void {
@@ -252,7 +227,7 @@ export class HeadingEstimator {
         courseTime = trail.courseTime;
       }
     } else {
-      this.stood = true;
+      this.sense.stood = true;
       this.stoodAt = time;
     }
     const hasCourse = Number.isFinite(course);
@@ -289,27 +264,17 @@ export class HeadingEstimator {
     hasHeading: boolean,
     heading: number,
   ): void {
-    const state = this.state;
-    if (gear !== undefined) state.reversing = gear;
-    else if (hasCourse && hasHeading) {
-      const against = Math.abs(wrapDifference(course - heading));
-      if (against > REVERSED) state.reversing = true;
-      else if (against < FORWARD) state.reversing = false;
-    } else if (hasCourse && this.hasTravel) {
-      const turned = Math.abs(wrapDifference(course - this.travel));
-      const tooQuick = turned > this.maximumYawRate * Math.max(0, courseTime - this.travelTime);
-      if (turned > REVERSED && (this.stood || tooQuick)) state.reversing = !state.reversing;
-    } else if (hasCourse && state.source !== "none") {
-      // after a gap only the held heading is left to tell, and only when it tells plainly
-      const against = Math.abs(wrapDifference(course - state.heading));
-      if (against < FORWARD) state.reversing = false;
-    }
-    if (hasCourse) {
-      this.hasTravel = true;
-      this.travel = course;
-      this.travelTime = courseTime;
-      this.stood = false;
-    }
+    const sense = this.sense;
+    if (gear !== undefined) {
+      sense.reversing = gear;
+      // a gear shifted while the machine still rolls the other way: the motion tells plainly
+      if (hasCourse && hasHeading) sense.compare(course, heading);
+      else if (hasCourse && this.filter.tracking) sense.compare(course, this.filter.at(courseTime));
+    } else if (hasCourse && hasHeading) sense.compare(course, heading);
+    else if (hasCourse && sense.known) sense.follow(course, courseTime, this.maximumYawRate);
+    else if (hasCourse && this.state.source !== "none") sense.resume(course, this.state.heading);
+    if (hasCourse) sense.keep(course, courseTime);
+    this.state.reversing = sense.reversing;
   }
 
   /** Take an angle of the heading (1) or of the course (2) into the filter. */

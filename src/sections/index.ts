@@ -5,7 +5,8 @@ export {
   SETPOINT_CONDENSED_WORK_STATE_DDI,
 } from "./condensed-work-state.js";
 export { evenSections } from "./even-sections.js";
-export { SectionControl, type SectionControlOptions } from "./section-control.js";
+export { SectionControl } from "./section-control.js";
+export type { SectionControlOptions } from "./section-control-options.js";
 export type { SectionSettings } from "./section-settings.js";
 export { doseRatio, sectionSpeed } from "./section-speed.js";
 export type { SectionSnapshot } from "./section-snapshot.js";

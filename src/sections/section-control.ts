@@ -1,35 +1,15 @@
 import type { CoverageRecord } from "../coverage/index.js";
 import { FeeringError } from "../errors/index.js";
-import { type Polygon, RADIANS } from "../geometry/index.js";
+import { RADIANS } from "../geometry/index.js";
 import type { Boom } from "./boom.js";
 import { OrderDesk } from "./order-desk.js";
+import type { SectionControlOptions } from "./section-control-options.js";
 import { SectionRule } from "./section-rule.js";
-import {
-  type ResolvedSettings,
-  requireHeadlandRule,
-  resolveSettings,
-  type SectionSettings,
-} from "./section-settings.js";
+import { type ResolvedSettings, requireHeadlandRule, resolveSettings } from "./section-settings.js";
 import { badSnapshot, checkSnapshot, type SectionSnapshot } from "./section-snapshot.js";
 import type { HeadlandRule, SectionInput, SectionOverride, SectionStates } from "./section-states.js";
 import { SweptGround } from "./swept-ground.js";
 import { ToolLine } from "./tool-line.js";
-
-/** What a {@link SectionControl} is made of. */
-export interface SectionControlOptions {
-  /** the sections, from `boom` */
-  readonly boom: Boom;
-  /** the record to read what is worked and to mark what is being worked */
-  readonly coverage: CoverageRecord;
-  /** boundary of the field, obstacles as holes; default no boundary */
-  readonly field?: readonly Polygon[];
-  /** the headland, for the headland rule; default none */
-  readonly headland?: readonly Polygon[];
-  /** ground never to be worked: buffer zones, waterways; default none */
-  readonly closed?: readonly Polygon[];
-  /** tolerances and times */
-  readonly settings?: SectionSettings;
-}
 
 /** Weight of the newest interval in the mean interval between fixes. */
 const INTERVAL_WEIGHT = 0.25;

@@ -5,6 +5,7 @@ import type { ResolvedSettings } from "./section-settings.js";
 import type { HeadlandRule, SectionReason } from "./section-states.js";
 import type { SweptGround } from "./swept-ground.js";
 import { ToolLine } from "./tool-line.js";
+import { WorkedAhead } from "./worked-ahead.js";
 import { Zone } from "./zone.js";
 
 /** Less than this outside the field is nothing, and all but this is all, metres: no position tells it. */
@@ -13,11 +14,6 @@ const OUTSIDE_RESOLUTION = 1e-3;
 const LOOK = 0.5;
 /** Most looks at the boundary for one order. */
 const LOOKS = 16;
-/** Farther from its front than this a predicted end is elsewhere, not behind noise, metres. */
-const FAR_FROM_FRONT = 0.75;
-/** A cell reaches this far beyond its centre at most, in cells; a line farther ahead of fresh ground does not read it. */
-const CELL_REACH = 0.75;
-
 /** The geometry that a {@link SectionRule} asks. */
 export interface RuleGround {
   /** boundary of the field; undefined: no limit */
@@ -45,9 +41,12 @@ export class SectionRule {
   private readonly field: Zone | undefined;
   private readonly headland: Zone;
   private readonly closed: Zone | undefined;
-  private readonly coverage: CoverageRecord;
-  private readonly boom: Boom;
-  private readonly swept: SweptGround;
+  private readonly toolX: number;
+  private readonly worked: WorkedAhead;
+  private readonly left: Float64Array;
+  private readonly right: Float64Array;
+  private readonly turnOnTime: Float64Array;
+  private readonly turnOffTime: Float64Array;
   /** most metres of each section on worked ground to be ordered on */
   private readonly startLimit: Float64Array;
   /** most metres of each section on worked ground to stay on */
@@ -56,7 +55,6 @@ export class SectionRule {
   private readonly outsideLimit: Float64Array;
   /** whether the boundary is a hard limit */
   private readonly hard: boolean;
-  private readonly guard: number;
   private readonly span: number;
   private readonly horizon: number;
 
@@ -74,24 +72,24 @@ export class SectionRule {
   private late = 0;
   private interval = 0;
   private longestInterval = 0;
-  private travelX = 0;
-  private travelY = 0;
 
   constructor(boom: Boom, ground: RuleGround, settings: ResolvedSettings, swept: SweptGround) {
-    this.boom = boom;
-    this.swept = swept;
-    this.coverage = ground.coverage;
+    this.toolX = boom.x;
+    this.worked = new WorkedAhead(boom, ground.coverage, swept);
     this.headlandRule = settings.headlandRule;
     this.field = ground.field === undefined ? undefined : new Zone(ground.field);
     this.closed = ground.closed.length === 0 ? undefined : new Zone(ground.closed);
     this.headland = new Zone(ground.headland);
     const cell = ground.coverage.cellSize;
-    this.guard = CELL_REACH * cell;
     const overlap = settings.overlapTolerance;
     const outside = settings.outsideTolerance;
     this.hard = outside === 0;
     const sections = boom.sections;
     const n = sections.length;
+    this.left = Float64Array.from(sections, (s) => s.left);
+    this.right = Float64Array.from(sections, (s) => s.right);
+    this.turnOnTime = Float64Array.from(sections, (s) => s.turnOnTime);
+    this.turnOffTime = Float64Array.from(sections, (s) => s.turnOffTime);
     this.startLimit = new Float64Array(n);
     this.stayLimit = new Float64Array(n);
     this.outsideLimit = new Float64Array(n);
@@ -135,9 +133,7 @@ export class SectionRule {
     this.late = late;
     this.interval = interval;
     this.longestInterval = longestInterval;
-    const direction = speed < 0 ? -1 : 1;
-    this.travelX = -line.uy * direction;
-    this.travelY = line.ux * direction;
+    this.worked.prepare(speed, yawRate, line);
     for (let k = 0; k <= LOOKS; k++) {
       this.onBoundary[k]!.ahead = -1;
       this.offBoundary[k]!.ahead = -1;
@@ -153,47 +149,46 @@ export class SectionRule {
   /** `working` when section i, now ordered off, may be ordered on; else why not. */
   mayStart(i: number): SectionReason {
     if (this.runsBackwards(i)) return "backwards";
-    const section = this.boom.sections[i]!;
+    const turnOnTime = this.turnOnTime[i]!;
     let reason: SectionReason;
     if (this.hard) {
       // inside from landing on until an order off, given with the next fix, could land
-      const last = Math.max(section.turnOnTime, section.turnOffTime) + this.longestInterval;
-      reason = this.boundaryOver(i, this.onBoundary, section.turnOnTime, last, 0);
-    } else reason = this.boundary(i, this.line(this.onBoundary[0]!, section.turnOnTime + this.interval / 2));
+      const last = Math.max(turnOnTime, this.turnOffTime[i]!) + this.longestInterval;
+      reason = this.boundaryOver(i, this.onBoundary, turnOnTime, last, 0);
+    } else reason = this.boundary(i, this.line(this.onBoundary[0]!, turnOnTime + this.interval / 2));
     if (reason !== "working") return reason;
-    const line = this.line(this.onGround, section.turnOnTime + this.interval / 2);
+    const line = this.line(this.onGround, turnOnTime + this.interval / 2);
     reason = this.headlandSide(i, line);
     if (reason !== "working") return reason;
-    return this.worked(i, line) <= this.startLimit[i]! ? "working" : "worked-already";
+    return this.worked.metres(i, line) <= this.startLimit[i]! ? "working" : "worked-already";
   }
 
   /** `working` when section i, now ordered on, may stay on; else why it is to be ordered off. */
   mayStay(i: number): SectionReason {
     if (this.runsBackwards(i)) return "backwards";
-    const section = this.boom.sections[i]!;
+    const turnOffTime = this.turnOffTime[i]!;
     let reason: SectionReason;
     if (this.hard) {
-      const next = section.turnOffTime + this.longestInterval;
-      reason = this.boundaryOver(i, this.offBoundary, section.turnOffTime, next, 1);
-    } else reason = this.boundary(i, this.line(this.offBoundary[0]!, section.turnOffTime + this.interval / 2));
+      const next = turnOffTime + this.longestInterval;
+      reason = this.boundaryOver(i, this.offBoundary, turnOffTime, next, 1);
+    } else reason = this.boundary(i, this.line(this.offBoundary[0]!, turnOffTime + this.interval / 2));
     if (reason !== "working") return reason;
-    const line = this.line(this.offGround, section.turnOffTime + this.interval / 2);
+    const line = this.line(this.offGround, turnOffTime + this.interval / 2);
     reason = this.headlandSide(i, line);
     if (reason !== "working") return reason;
-    return this.worked(i, line) <= this.stayLimit[i]! ? "working" : "worked-already";
+    return this.worked.metres(i, line) <= this.stayLimit[i]! ? "working" : "worked-already";
   }
 
   /** v (1 - kappa y) at the section's middle, against the direction of travel or nothing. */
   private runsBackwards(i: number): boolean {
-    const section = this.boom.sections[i]!;
-    const own = this.speed - (((this.yawRate * Math.PI) / 180) * (section.left + section.right)) / 2;
+    const own = this.speed - (((this.yawRate * Math.PI) / 180) * (this.left[i]! + this.right[i]!)) / 2;
     return this.speed < 0 ? own >= 0 : own <= 0;
   }
 
   private line(slot: ToolLine, time: number): ToolLine {
     const ahead = this.late + time;
     if (slot.ahead !== ahead) {
-      slot.predict(this.x, this.y, this.heading, this.speed, this.yawRate, this.boom.x, ahead);
+      slot.predict(this.x, this.y, this.heading, this.speed, this.yawRate, this.toolX, ahead);
     }
     return slot;
   }
@@ -212,7 +207,8 @@ export class SectionRule {
     const field = this.field;
     const closed = this.closed;
     if (field === undefined && closed === undefined) return "working";
-    const { left, right } = this.boom.sections[i]!;
+    const left = this.left[i]!;
+    const right = this.right[i]!;
     const ax = line.ox + left * line.ux;
     const ay = line.oy + left * line.uy;
     const bx = line.ox + right * line.ux;
@@ -226,7 +222,8 @@ export class SectionRule {
 
   private headlandSide(i: number, line: ToolLine): SectionReason {
     if (this.headlandRule === "both") return "working";
-    const { left, right } = this.boom.sections[i]!;
+    const left = this.left[i]!;
+    const right = this.right[i]!;
     const share = this.headland.share(
       line.ox + left * line.ux,
       line.oy + left * line.uy,
@@ -236,37 +233,6 @@ export class SectionRule {
     const limit = this.outsideLimit[i]!;
     if (this.headlandRule === "mainfield") return share <= limit ? "working" : "headland";
     return 1 - share <= limit ? "working" : "mainfield";
-  }
-
-  /** Metres of section i on worked ground, where the line is clear of what the section itself has just worked. */
-  private worked(i: number, line: ToolLine): number {
-    const { left, right } = this.boom.sections[i]!;
-    const swept = this.swept;
-    let ax = line.ox + left * line.ux;
-    let ay = line.oy + left * line.uy;
-    let bx = line.ox + right * line.ux;
-    let by = line.oy + right * line.uy;
-    const a = this.short(swept.leftEdge[i]!, left, ax, ay);
-    ax += a * this.travelX;
-    ay += a * this.travelY;
-    const b = this.short(swept.rightEdge[i]!, right, bx, by);
-    bx += b * this.travelX;
-    by += b * this.travelY;
-    return this.coverage.coveredAlong(ax, ay, bx, by) * (right - left);
-  }
-
-  /** How much a predicted end falls short of being clear of the front of its edge, metres. */
-  private short(edge: number, offset: number, x: number, y: number): number {
-    const swept = this.swept;
-    const dx = x - swept.frontX[edge]!;
-    const dy = y - swept.frontY[edge]!;
-    const guard = this.guard;
-    const ahead = dx * this.travelX + dy * this.travelY;
-    if (ahead >= guard || dx * dx + dy * dy > FAR_FROM_FRONT * FAR_FROM_FRONT) return 0;
-    // an edge that really runs backwards does come over its own ground
-    const own = this.speed - ((this.yawRate * Math.PI) / 180) * offset;
-    const against = this.speed < 0 ? -own : own;
-    return against < -0.1 * Math.abs(this.speed) ? 0 : guard - ahead;
   }
 }
 

@@ -16,6 +16,8 @@ export class ToolLine {
   uy = 0;
   /** seconds ahead that it was last set for, -1 when it is not set for this tick */
   ahead = -1;
+  /** share of the whole line on worked ground where it is exactly 0 or 1, 0.5 where it is between, -1 when it was not asked */
+  covered = -1;
 
   /** Where the tool stands now. Reference point metres, heading degrees, tool metres ahead of the reference point. */
   set(x: number, y: number, heading: number, toolX: number): void {
@@ -31,6 +33,7 @@ export class ToolLine {
     const chord = speed * time * (Math.abs(half) < STRAIGHT ? 1 : Math.sin(half) / half);
     const along = heading + turn / 2;
     this.ahead = time;
+    this.covered = -1;
     this.place(
       x + chord * sinDegrees(along),
       y + chord * cosDegrees(along),

@@ -158,6 +158,21 @@ describe("HeadingEstimator", () => {
         }),
       ],
     ];
+    for (const withCourse of [true, false]) {
+      test(`a gear shifted while still rolling turns nothing round ${withCourse ? "with course" : "from positions"}`, () => {
+        const estimator = new HeadingEstimator();
+        for (const p of drive(20, 10, law)) {
+          // a second before the machine stops, and again before it goes forward
+          const gear = p.time > 6.5 && p.time < 13.2;
+          const course = { speed: Math.abs(p.speed), course: travelOf(p) % 360 };
+          const input = { time: p.time, x: p.x, y: p.y, reversing: gear, ...(withCourse ? course : {}) };
+          const state = estimator.update(input);
+          if (p.time > 1) expectAngleWithin(state.heading, p.heading, 9, `heading at ${p.time} s`);
+          if (p.time > 9.2 && p.time < 12.9) expectWithin(state.speed, -2, 0.05);
+        }
+      });
+    }
+
     for (const rate of [1, 10, 20]) {
       for (const [name, of] of sources) {
         test(`is told from ${name} at ${rate} Hz and never flips the heading`, () => {

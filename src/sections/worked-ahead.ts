@@ -1,0 +1,98 @@
+import type { CoverageRecord } from "../coverage/index.js";
+import type { Boom } from "./boom.js";
+import type { SweptGround } from "./swept-ground.js";
+import type { ToolLine } from "./tool-line.js";
+
+/** Farther from its front than this a predicted end is elsewhere, not behind noise, metres. */
+const FAR_FROM_FRONT = 0.75;
+/** A cell reaches this far beyond its centre at most, in cells; a line farther ahead of fresh ground does not read it. */
+const CELL_REACH = 0.75;
+
+/** How much of each section will land on ground that is worked already, its own fresh ground left out. */
+export class WorkedAhead {
+  private readonly coverage: CoverageRecord;
+  private readonly swept: SweptGround;
+  private readonly left: Float64Array;
+  private readonly right: Float64Array;
+  private readonly edgeToEdge: boolean;
+  private readonly guard: number;
+  private speed = 0;
+  private yawRate = 0;
+  private travelX = 0;
+  private travelY = 0;
+
+  constructor(boom: Boom, coverage: CoverageRecord, swept: SweptGround) {
+    const sections = boom.sections;
+    this.coverage = coverage;
+    this.swept = swept;
+    this.left = Float64Array.from(sections, (s) => s.left);
+    this.right = Float64Array.from(sections, (s) => s.right);
+    this.edgeToEdge = sections.every((s, i) => i === 0 || s.left === sections[i - 1]!.right);
+    this.guard = CELL_REACH * coverage.cellSize;
+  }
+
+  /** Take the motion for this tick: m/s, degrees/s, and the tool's line now. */
+  prepare(speed: number, yawRate: number, line: ToolLine): void {
+    this.speed = speed;
+    this.yawRate = yawRate;
+    const direction = speed < 0 ? -1 : 1;
+    this.travelX = -line.uy * direction;
+    this.travelY = line.ux * direction;
+  }
+
+  /** Metres of section i on worked ground, where the line is clear of what the section itself has just worked. */
+  metres(i: number, line: ToolLine): number {
+    const left = this.left[i]!;
+    const right = this.right[i]!;
+    // far from the edges of worked ground one answer does for the whole boom
+    if (line.covered < 0) line.covered = this.coveredWhole(line);
+    if (line.covered !== 0.5) return line.covered * (right - left);
+    const swept = this.swept;
+    let ax = line.ox + left * line.ux;
+    let ay = line.oy + left * line.uy;
+    let bx = line.ox + right * line.ux;
+    let by = line.oy + right * line.uy;
+    const a = this.short(swept.leftEdge[i]!, left, ax, ay);
+    ax += a * this.travelX;
+    ay += a * this.travelY;
+    const b = this.short(swept.rightEdge[i]!, right, bx, by);
+    bx += b * this.travelX;
+    by += b * this.travelY;
+    return this.coverage.coveredAlong(ax, ay, bx, by) * (right - left);
+  }
+
+  /** Share of the whole boom on worked ground: 0, 1, or 0.5 for anything else. */
+  private coveredWhole(line: ToolLine): number {
+    const swept = this.swept;
+    if (!this.edgeToEdge || !swept.straight) return 0.5;
+    const last = this.left.length - 1;
+    const ax = line.ox + this.left[0]! * line.ux;
+    const ay = line.oy + this.left[0]! * line.uy;
+    const bx = line.ox + this.right[last]! * line.ux;
+    const by = line.oy + this.right[last]! * line.uy;
+    // the fronts lie on one line: where both ends are clear of it, all is
+    if (!this.clear(swept.leftEdge[0]!, ax, ay) || !this.clear(swept.rightEdge[last]!, bx, by)) return 0.5;
+    const share = this.coverage.coveredAlong(ax, ay, bx, by);
+    return share === 0 || share === 1 ? share : 0.5;
+  }
+
+  private clear(edge: number, x: number, y: number): boolean {
+    const dx = x - this.swept.frontX[edge]!;
+    const dy = y - this.swept.frontY[edge]!;
+    return dx * this.travelX + dy * this.travelY >= this.guard;
+  }
+
+  /** How much a predicted end falls short of being clear of the front of its edge, metres. */
+  private short(edge: number, offset: number, x: number, y: number): number {
+    const swept = this.swept;
+    const dx = x - swept.frontX[edge]!;
+    const dy = y - swept.frontY[edge]!;
+    const guard = this.guard;
+    const ahead = dx * this.travelX + dy * this.travelY;
+    if (ahead >= guard || dx * dx + dy * dy > FAR_FROM_FRONT * FAR_FROM_FRONT) return 0;
+    // an edge that really runs backwards does come over its own ground
+    const own = this.speed - ((this.yawRate * Math.PI) / 180) * offset;
+    const against = this.speed < 0 ? -own : own;
+    return against < -0.1 * Math.abs(this.speed) ? 0 : guard - ahead;
+  }
+}
