@@ -163,18 +163,27 @@ compare("one quad of 3 m x 0.5 m, cells of 0.1 m", [
 {
   const record = new CoverageRecord();
   const quads = Array.from({ length: 2_000 }, (_, t) => tickQuads(t, SECTIONS, WIDTH / SECTIONS, STEP, 0));
-  const pass = (): void => {
-    for (const q of quads) {
-      countAll(record, q);
-      markAll(record, q);
-    }
+  const shares = new Float64Array(SECTIONS);
+  const byNumbers = (q: Float64Array): void => {
+    countAll(record, q);
+    markAll(record, q);
   };
-  for (let i = 0; i < 5; i++) pass();
-  globalThis.gc?.();
-  const before = process.memoryUsage().heapUsed;
-  pass();
-  const grown = process.memoryUsage().heapUsed - before;
-  console.log(`\ngarbage: ${(grown / quads.length).toFixed(1)} bytes a tick of 48 marks and 48 counts`);
+  const byArrays = (q: Float64Array): void => {
+    record.coveredShares(q, shares);
+    for (let i = 0; i < q.length; i += 8) record.markFrom(q, i);
+  };
+  console.log("\ngarbage of a tick of 48 marks and 48 counts");
+  for (const [name, tick] of [
+    ["mark and coveredShare", byNumbers],
+    ["markFrom and coveredShares", byArrays],
+  ] as const) {
+    for (let i = 0; i < 5; i++) for (const q of quads) tick(q);
+    globalThis.gc?.();
+    const before = process.memoryUsage().heapUsed;
+    for (const q of quads) tick(q);
+    const grown = process.memoryUsage().heapUsed - before;
+    console.log(`  ${name}: ${(grown / quads.length).toFixed(1)} bytes`);
+  }
 }
 
 // memory and reports of 100 ha

@@ -1,15 +1,12 @@
 import { FeeringError, requireNumber } from "../errors/index.js";
 import type { Polygon } from "../geometry/types.js";
 import { bitmapRuns, cellWindow } from "./bitmap-runs.js";
-import { countQuad, type MarkCounts, markQuad } from "./mark-scan.js";
+import { LiveBitmap } from "./live-bitmap.js";
 import { mergeStores } from "./merge.js";
 import { outlineOf } from "./outline.js";
 import { polygonRuns } from "./polygon-runs.js";
-import { QuadScan } from "./quad-scan.js";
 import { combineRuns, countCells } from "./row-runs.js";
-import { workedAlong } from "./segment-scan.js";
 import { decodeTiles, decodeTotals, encodeSnapshot, fail, hashSnapshot } from "./snapshot.js";
-import { TileStore } from "./tile-store.js";
 import type {
   ChangedTile,
   CoverageAreas,
@@ -57,12 +54,7 @@ export class CoverageRecord {
   refused = 0;
 
   private readonly scale: number;
-  private readonly extent: number;
-  private readonly store: TileStore = new TileStore();
-  private readonly quad: QuadScan = new QuadScan();
-  private readonly segment: Float64Array = new Float64Array(4);
-  private readonly counts: MarkCounts = { fresh: 0, again: 0, twice: 0 };
-  private readonly result: Float64Array = new Float64Array(1);
+  private readonly live: LiveBitmap;
   private workedCells = 0;
   private twiceCells = 0;
   /** sum of all marks, cells */
@@ -80,7 +72,7 @@ export class CoverageRecord {
     });
     // 1 / 0.1 is exactly 10: decimal coordinates stay on their cells
     this.scale = 1 / this.cellSize;
-    this.extent = this.maximumExtent * this.scale;
+    this.live = new LiveBitmap(this.scale, this.maximumExtent * this.scale);
   }
 
   /**
@@ -101,8 +93,7 @@ export class CoverageRecord {
    * @returns number of cells that are new; see also `lastNew` and `lastAgain`
    */
   mark(x0: number, y0: number, x1: number, y1: number, x2: number, y2: number, x3: number, y3: number): number {
-    // small enough to be inlined by the caller, so that no coordinate is boxed
-    const c = this.quad.corners;
+    const c = this.live.corners;
     c[0] = x0;
     c[1] = y0;
     c[2] = x1;
@@ -131,7 +122,7 @@ export class CoverageRecord {
    * @returns 0..1; NaN where the quad would be refused
    */
   coveredShare(x0: number, y0: number, x1: number, y1: number, x2: number, y2: number, x3: number, y3: number): number {
-    const c = this.quad.corners;
+    const c = this.live.corners;
     c[0] = x0;
     c[1] = y0;
     c[2] = x1;
@@ -140,8 +131,38 @@ export class CoverageRecord {
     c[5] = y2;
     c[6] = x3;
     c[7] = y3;
-    this.countCorners();
-    return this.result[0]!;
+    this.live.count();
+    return this.live.share[0]!;
+  }
+
+  /**
+   * {@link CoverageRecord.mark} with the corners in an array: for loops that must leave no garbage, where numbers handed
+   * over one by one may be boxed by the engine.
+   *
+   * @param corners - x0, y0, ..., x3, y3 of one or more quads, metres
+   * @param start - index of the quad's x0; default 0. Beyond the array the quad is refused
+   * @returns number of cells that are new
+   */
+  markFrom(corners: Float64Array, start = 0): number {
+    const c = this.live.corners;
+    for (let i = 0; i < 8; i++) c[i] = corners[start + i]!;
+    return this.markCorners();
+  }
+
+  /**
+   * {@link CoverageRecord.coveredShare} of many quads, without garbage.
+   *
+   * @param corners - eight numbers a quad, metres
+   * @param shares - takes the share of each quad; NaN for one that would be refused
+   * @param count - how many quads; default as many as `shares` has room for
+   */
+  coveredShares(corners: Float64Array, shares: Float64Array, count: number = shares.length): void {
+    const c = this.live.corners;
+    for (let k = 0; k < count; k++) {
+      for (let i = 0; i < 8; i++) c[i] = corners[8 * k + i]!;
+      this.live.count();
+      shares[k] = this.live.share[0]!;
+    }
   }
 
   /**
@@ -155,13 +176,13 @@ export class CoverageRecord {
    * finite or longer than `maximumExtent` along an axis
    */
   coveredAlong(ax: number, ay: number, bx: number, by: number): number {
-    const s = this.segment;
+    const s = this.live.segment;
     s[0] = ax;
     s[1] = ay;
     s[2] = bx;
     s[3] = by;
-    this.walkSegment();
-    return this.result[0]!;
+    this.live.walk();
+    return this.live.share[0]!;
   }
 
   /**
@@ -194,8 +215,8 @@ export class CoverageRecord {
   areasWithin(field: readonly Polygon[]): FieldCoverage {
     const inField = polygonRuns(field, "field", this.scale);
     const fieldCells = countCells(inField);
-    const worked = countCells(combineRuns(inField, bitmapRuns(this.store, "worked"), "both"));
-    const twice = countCells(combineRuns(inField, bitmapRuns(this.store, "twice"), "both"));
+    const worked = countCells(combineRuns(inField, bitmapRuns(this.live.store, "worked"), "both"));
+    const twice = countCells(combineRuns(inField, bitmapRuns(this.live.store, "twice"), "both"));
     return {
       field: this.area(fieldCells),
       worked: this.area(worked),
@@ -213,7 +234,11 @@ export class CoverageRecord {
    * @throws FeeringError `too-few-points`, `not-finite`, or `too-large` for a polygon whose box holds over 1e10 cells
    */
   missed(field: readonly Polygon[]): MissedGround {
-    const left = combineRuns(polygonRuns(field, "field", this.scale), bitmapRuns(this.store, "worked"), "first-alone");
+    const left = combineRuns(
+      polygonRuns(field, "field", this.scale),
+      bitmapRuns(this.live.store, "worked"),
+      "first-alone",
+    );
     return { area: this.area(countCells(left)), outline: outlineOf(left, this.scale) };
   }
 
@@ -233,7 +258,7 @@ export class CoverageRecord {
     const tolerance = requireNumber(options.tolerance ?? 0, "options.tolerance", { min: 0 });
     const leastArea = requireNumber(options.leastArea ?? 0, "options.leastArea", { min: 0 });
     const window = options.within === undefined ? undefined : cellWindow(options.within, this.scale);
-    const runs = bitmapRuns(this.store, options.of ?? "worked", window);
+    const runs = bitmapRuns(this.live.store, options.of ?? "worked", window);
     return outlineOf(runs, this.scale, {
       tolerance: tolerance * this.scale,
       leastArea: leastArea * this.scale * this.scale,
@@ -262,7 +287,7 @@ export class CoverageRecord {
       );
     }
     const sameWork = options.sameWork ?? false;
-    const added = mergeStores(this.store, other.store, sameWork);
+    const added = mergeStores(this.live.store, other.live.store, sameWork);
     this.workedCells += added.fresh;
     this.twiceCells += added.twice;
     this.markedCells = sameWork
@@ -272,7 +297,7 @@ export class CoverageRecord {
 
   /** Counts the changes so far: a mark that changed any cell adds 1. Give it to {@link CoverageRecord.changedSince}. */
   get revision(): number {
-    return this.store.revision;
+    return this.live.store.revision;
   }
 
   /**
@@ -286,7 +311,7 @@ export class CoverageRecord {
    */
   changedSince(revision: number): ChangedTile[] {
     const changed: ChangedTile[] = [];
-    for (const block of this.store.blocks) {
+    for (const block of this.live.store.blocks) {
       if (block.latest <= revision) continue;
       for (let tile = 0; tile < block.revision.length; tile++) {
         if (block.revision[tile]! <= revision) continue;
@@ -312,7 +337,7 @@ export class CoverageRecord {
    */
   snapshot(): Uint8Array {
     const { cellSize, maximumExtent, markedCells, refused } = this;
-    return encodeSnapshot(this.store, { cellSize, maximumExtent, markedCells, refused });
+    return encodeSnapshot(this.live.store, { cellSize, maximumExtent, markedCells, refused });
   }
 
   /**
@@ -329,7 +354,7 @@ export class CoverageRecord {
     } catch (cause) {
       fail(`holds settings that are no record's: ${String(cause)}`, cause);
     }
-    const cells = decodeTiles(bytes, record.store);
+    const cells = decodeTiles(bytes, record.live.store);
     record.workedCells = cells.workedCells;
     record.twiceCells = cells.twiceCells;
     record.markedCells = totals.markedCells;
@@ -345,7 +370,7 @@ export class CoverageRecord {
 
   /** Bytes that the bitmap and its directory hold. */
   get byteLength(): number {
-    return this.store.byteLength;
+    return this.live.store.byteLength;
   }
 
   private area(cells: number): number {
@@ -354,57 +379,13 @@ export class CoverageRecord {
   }
 
   private markCorners(): number {
-    const counts = this.counts;
-    if (!this.quad.set(this.scale, this.extent)) {
-      this.refused++;
-      this.lastNew = 0;
-      this.lastAgain = 0;
-      return 0;
-    }
-    markQuad(this.store, this.quad, counts);
-    this.lastNew = counts.fresh;
-    this.lastAgain = counts.again;
-    this.workedCells += counts.fresh;
-    this.twiceCells += counts.twice;
-    this.markedCells += counts.fresh + counts.again;
-    return counts.fresh;
-  }
-
-  private countCorners(): void {
-    if (!this.quad.set(this.scale, this.extent)) {
-      this.result[0] = Number.NaN;
-      return;
-    }
-    const counts = this.counts;
-    countQuad(this.store, this.quad, counts);
-    const cells = counts.fresh + counts.again;
-    if (cells > 0) {
-      this.result[0] = counts.again / cells;
-      return;
-    }
-    this.middleLine();
-    this.walkSegment();
-  }
-
-  /** Set the segment to the longer line between the middles of opposite sides. */
-  private middleLine(): void {
-    const c = this.quad.corners;
-    const s = this.segment;
-    const alongX = c[2]! + c[4]! - c[0]! - c[6]!;
-    const alongY = c[3]! + c[5]! - c[1]! - c[7]!;
-    const acrossX = c[4]! + c[6]! - c[0]! - c[2]!;
-    const acrossY = c[5]! + c[7]! - c[1]! - c[3]!;
-    const along = alongX * alongX + alongY * alongY >= acrossX * acrossX + acrossY * acrossY;
-    // side 0-3 to side 1-2, or side 0-1 to side 3-2
-    const near = along ? 6 : 2;
-    const far = along ? 2 : 6;
-    s[0] = (c[0]! + c[near]!) / 2;
-    s[1] = (c[1]! + c[near + 1]!) / 2;
-    s[2] = (c[4]! + c[far]!) / 2;
-    s[3] = (c[5]! + c[far + 1]!) / 2;
-  }
-
-  private walkSegment(): void {
-    this.result[0] = workedAlong(this.store, this.segment, this.scale, this.extent);
+    if (!this.live.mark()) this.refused++;
+    const { fresh, again, twice } = this.live.counts;
+    this.lastNew = fresh;
+    this.lastAgain = again;
+    this.workedCells += fresh;
+    this.twiceCells += twice;
+    this.markedCells += fresh + again;
+    return fresh;
   }
 }

@@ -165,6 +165,42 @@ describe("mark", () => {
   });
 });
 
+describe("the forms over arrays", () => {
+  test("mark and read as those over numbers do", () => {
+    fc.assert(
+      fc.property(
+        fc.array(anyQuad, { minLength: 1, maxLength: 5 }),
+        fc.array(anyQuad, { minLength: 1, maxLength: 5 }),
+        (marks, reads) => {
+          const plain = new CoverageRecord({ cellSize: 0.5 });
+          const record = new CoverageRecord({ cellSize: 0.5 });
+          const corners = Float64Array.from(marks.flat());
+          marks.forEach((quad, k) => {
+            expect(record.markFrom(corners, 8 * k)).toBe(plain.mark(...quad));
+            expect([record.lastNew, record.lastAgain]).toEqual([plain.lastNew, plain.lastAgain]);
+          });
+          const shares = new Float64Array(reads.length);
+          record.coveredShares(Float64Array.from(reads.flat()), shares);
+          expect([...shares]).toEqual(reads.map((quad) => plain.coveredShare(...quad)));
+        },
+      ),
+      { numRuns: 60, seed: 15 },
+    );
+  });
+
+  test("beyond the array is refused and read as NaN, no more than asked is written", () => {
+    const record = new CoverageRecord();
+    const corners = Float64Array.of(0, 0, 3, 0, 3, 0.5, 0, 0.5, 9);
+    expect(record.markFrom(corners)).toBe(150);
+    for (const start of [1.5, 8, -1, 1e9, Number.NaN]) expect(record.markFrom(corners, start)).toBe(0);
+    expect(record.refused).toBe(5);
+    expect(record.areas().marked).toBe(1.5);
+    const shares = new Float64Array(3).fill(7);
+    record.coveredShares(corners, shares, 2);
+    expect([...shares]).toEqual([1, Number.NaN, 7]);
+  });
+});
+
 describe("refusal", () => {
   const good: Quad = [0, 0, 3, 0, 3, 0.5, 0, 0.5];
   test("a corner that is NaN or infinite is refused whole, counted and read as NaN", () => {
