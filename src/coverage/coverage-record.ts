@@ -331,7 +331,7 @@ export class CoverageRecord {
   }
 
   /**
-   * The whole record as bytes, with a version and a checksum; the same ground gives the same bytes.
+   * The whole record as bytes, with a version and a checksum; the same marks in the same order give the same bytes.
    *
    * @returns a fresh array; a field worked whole takes a few bytes a square of 64 cells
    */

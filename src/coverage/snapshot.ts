@@ -32,7 +32,7 @@ export interface SnapshotTotals {
   refused: number;
 }
 
-/** Bytes of a whole record. The same ground gives the same bytes, in whatever order it was worked. */
+/** Bytes of a whole record: ground and totals give the same bytes in whatever order they came, but for the revision. */
 export function encodeSnapshot(store: TileStore, totals: SnapshotTotals): Uint8Array {
   const tiles = sortedTiles(store);
   let planes = 0;
