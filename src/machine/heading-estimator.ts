@@ -62,7 +62,7 @@ export class HeadingEstimator {
   private readonly antennaX: number;
   private readonly antennaY: number;
 
-  private readonly state: Writable<HeadingState> = {
+  private readonly own: Writable<HeadingState> = {
     heading: 0,
     source: "none",
     reason: "no-course",
@@ -101,6 +101,11 @@ export class HeadingEstimator {
     this.antennaY = requireNumber(options.antenna?.y ?? 0, "options.antenna.y", { min: -100, max: 100 });
   }
 
+  /** How the machine stands and moves, as the last call left it; the estimator's own object. */
+  get state(): HeadingState {
+    return this.own;
+  }
+
   /**
    * Take a fix. Allocates nothing, never throws.
    *
@@ -129,7 +134,7 @@ export class HeadingEstimator {
     this.y = y;
     this.trail.push(time, x, y);
     this.measure(input, first);
-    return this.state;
+    return this.own;
   }
 
   /**
@@ -139,7 +144,7 @@ export class HeadingEstimator {
     const f = this.filter;
     return {
       version: 1,
-      state: { ...this.state },
+      state: { ...this.own },
       numbers: [
         Number(this.started),
         this.time,
@@ -172,7 +177,7 @@ export class HeadingEstimator {
     checkHeadingSnapshot(snapshot, 14);
     const n = snapshot.numbers;
     const estimator = new HeadingEstimator(options);
-    Object.assign(estimator.state, snapshot.state);
+    Object.assign(estimator.own, snapshot.state);
     estimator.sense.reversing = snapshot.state.reversing;
     estimator.started = n[0] === 1;
     estimator.time = n[1]!;
@@ -193,7 +198,7 @@ export class HeadingEstimator {
   }
 
   private hold(reason: HeadingReason): HeadingState {
-    const state = this.state;
+    const state = this.own;
     if (state.source !== "none") state.source = "held";
     state.reason = reason;
     return state;
@@ -208,7 +213,7 @@ export class HeadingEstimator {
   }
 
   private measure(input: HeadingInput, first: boolean): void {
-    const state = this.state;
+    const state = this.own;
     const time = this.time;
     const trail = this.trail;
 
@@ -272,9 +277,9 @@ export class HeadingEstimator {
       else if (hasCourse && this.filter.tracking) sense.compare(course, this.filter.at(courseTime));
     } else if (hasCourse && hasHeading) sense.compare(course, heading);
     else if (hasCourse && sense.known) sense.follow(course, courseTime, this.maximumYawRate);
-    else if (hasCourse && this.state.source !== "none") sense.resume(course, this.state.heading);
+    else if (hasCourse && this.own.source !== "none") sense.resume(course, this.own.heading);
     if (hasCourse) sense.keep(course, courseTime);
-    this.state.reversing = sense.reversing;
+    this.own.reversing = sense.reversing;
   }
 
   /** Take an angle of the heading (1) or of the course (2) into the filter. */
@@ -288,7 +293,7 @@ export class HeadingEstimator {
 
   /** From what the antenna does to what the reference point does. */
   private settle(speed: number, hasHeading: boolean, heading: number): void {
-    const state = this.state;
+    const state = this.own;
     const filter = this.filter;
     const rate = filter.tracking ? filter.rate : 0;
     const omega = rate * RADIANS;

@@ -1,3 +1,5 @@
+import type { MachinePoint } from "./machine.js";
+
 /** What a {@link HeadingEstimator} is told with each fix. Everything but time and place may be missing. */
 export interface HeadingInput {
   /** seconds, growing */
@@ -55,7 +57,7 @@ export interface HeadingState {
 export interface HeadingOptions {
   /** place of the followed antenna from the reference point, metres ahead and to the right; takes the slip angle of a
    * forward antenna in a turn out of the course; default `{ x: 0, y: 0 }` */
-  readonly antenna?: { readonly x: number; readonly y: number };
+  readonly antenna?: Pick<MachinePoint, "x" | "y">;
   /** from this speed on the machine counts as moving, m/s; default 0.3 */
   readonly movingSpeed?: number;
   /** below this speed it counts as standing, m/s; default 0.15 */

@@ -1,11 +1,15 @@
 import { FeeringError, requireNumber } from "../errors/index.js";
 
-/** One section as a caller gives it. */
-export interface SectionDefinition {
+/** Where a section stands on its boom. */
+export interface SectionEdges {
   /** left edge, metres from the machine's middle line, right positive */
   readonly left: number;
   /** right edge, metres; more than `left` */
   readonly right: number;
+}
+
+/** One section as a caller gives it. */
+export interface SectionDefinition extends SectionEdges {
   /** s from the order on to product on the ground; default the boom's */
   readonly turnOnTime?: number;
   /** s from the order off to the last product on the ground; default the boom's */
@@ -27,11 +31,7 @@ export interface BoomDefinition {
 }
 
 /** One checked section. */
-export interface Section {
-  /** left edge, metres, right of the machine positive */
-  readonly left: number;
-  /** right edge, metres */
-  readonly right: number;
+export interface Section extends SectionEdges {
   /** s from the order on to product on the ground */
   readonly turnOnTime: number;
   /** s from the order off to the last product on the ground */

@@ -1,4 +1,5 @@
 import { FeeringError, requireNumber } from "../errors/index.js";
+import type { SectionEdges } from "./boom.js";
 
 /**
  * Equal sections, edge to edge, about the machine's middle line.
@@ -13,7 +14,7 @@ import { FeeringError, requireNumber } from "../errors/index.js";
  * evenSections(6, 2); // [{ left: -3, right: 0 }, { left: 0, right: 3 }]
  * ```
  */
-export function evenSections(width: number, count: number): { readonly left: number; readonly right: number }[] {
+export function evenSections(width: number, count: number): SectionEdges[] {
   requireNumber(width, "width", { above: 0, max: 200 });
   requireNumber(count, "count", { min: 1, max: 256 });
   if (!Number.isInteger(count)) {

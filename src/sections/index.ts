@@ -1,4 +1,11 @@
-export { type Boom, type BoomDefinition, boom, type Section, type SectionDefinition } from "./boom.js";
+export {
+  type Boom,
+  type BoomDefinition,
+  boom,
+  type Section,
+  type SectionDefinition,
+  type SectionEdges,
+} from "./boom.js";
 export {
   ACTUAL_CONDENSED_WORK_STATE_DDI,
   condensedWorkState,

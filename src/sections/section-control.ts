@@ -94,6 +94,11 @@ export class SectionControl {
     );
   }
 
+  /** What every section does, as the last call left it; the control's own object. */
+  get state(): SectionStates {
+    return this.desk.states;
+  }
+
   /**
    * Take a fix: mark, then decide.
    *
