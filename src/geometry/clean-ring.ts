@@ -28,10 +28,11 @@ export function cleanRingNamed(ring: Ring, options: CleanOptions, argument: stri
   checkCleanOptions(options);
   const duplicates = options.duplicates ?? DUPLICATE_DISTANCE;
   let points = removeDuplicates(ring, { within: duplicates, closed: true });
-  if (points.length < 3) {
-    throw new FeeringError("too-few-points", `${argument} has ${points.length} distinct vertices, needs 3`, {
+  const distinct = countDistinct(points, duplicates);
+  if (distinct < 3) {
+    throw new FeeringError("too-few-points", `${argument} has ${distinct} distinct vertices, needs 3`, {
       argument,
-      value: points.length,
+      value: distinct,
     });
   }
   const spikes = options.spikes ?? DUPLICATE_DISTANCE;
@@ -44,6 +45,16 @@ export function cleanRingNamed(ring: Ring, options: CleanOptions, argument: stri
     });
   }
   return [...points, points[0]!];
+}
+
+// distinct points, counted up to three
+function countDistinct(points: readonly Point[], within: number): number {
+  const found: Point[] = [];
+  for (const p of points) {
+    if (found.every((q) => Math.hypot(p[0] - q[0], p[1] - q[1]) > within)) found.push(p);
+    if (found.length === 3) break;
+  }
+  return found.length;
 }
 
 // whether all points lie on one line, to the rounding of the distances from it

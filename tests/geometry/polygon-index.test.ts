@@ -219,7 +219,7 @@ describe("PolygonIndex", () => {
         index.insideShare(a[0], a[1], b[0], b[1]),
         plainShare(shape, a, b),
         tolerance,
-        `share of ${a} to ${b}`,
+        `share of ${String(a)} to ${String(b)}`,
       );
       const distance = index.distanceToBoundary(a[0], a[1]);
       const rings = [shape.exterior, ...shape.holes];

@@ -29,7 +29,8 @@ export function polygon(exterior: Ring, ...holes: Ring[]): Polygon {
 export function starShaped(count: number, radius: (i: number) => number): Point[] {
   return Array.from({ length: count }, (_, i): Point => {
     const angle = (i / count) * 2 * Math.PI;
-    return [radius(i) * Math.cos(angle), radius(i) * Math.sin(angle)];
+    const r = radius(i);
+    return [r * Math.cos(angle), r * Math.sin(angle)];
   });
 }
 
