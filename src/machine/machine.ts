@@ -38,7 +38,7 @@ const FARTHEST = 100;
  *
  * @param definition - name and antenna position, metres
  * @returns a frozen copy
- * @throws {@link FeeringError} `not-finite` or `out-of-range` (more than 100 m away) with the argument's path
+ * @throws `FeeringError` `not-finite` or `out-of-range` (more than 100 m away) with the argument's path
  *
  * @example
  * ```ts

@@ -67,7 +67,7 @@ const FARTHEST = 100;
  *
  * @param definition - sections and times
  * @returns a frozen copy
- * @throws {@link FeeringError} `overlap` with the section's index when its edges cross over or it overlaps the section to its left;
+ * @throws `FeeringError` `overlap` with the section's index when its edges cross over or it overlaps the section to its left;
  * `out-of-range` for a gap (unless allowed), a time or a place out of range; `too-few-points` for no sections; `too-large` for more than 256;
  * `not-finite`
  *

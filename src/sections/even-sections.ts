@@ -7,7 +7,7 @@ import type { SectionEdges } from "./boom.js";
  * @param width - whole working width, metres
  * @param count - how many sections, 1 to 256
  * @returns edges of the sections from left to right, metres, right positive; neighbours share exactly one number
- * @throws {@link FeeringError} `out-of-range` for a width that is not positive or a count that is no whole number from 1 to 256; `not-finite`
+ * @throws `FeeringError` `out-of-range` for a width that is not positive or a count that is no whole number from 1 to 256; `not-finite`
  *
  * @example
  * ```ts

@@ -243,6 +243,8 @@ export class SectionControl {
         this.placeTime,
         this.direction,
         this.interval,
+        this.desk.states.workedArea,
+        this.desk.states.overlapArea,
       ],
       orders: this.desk.orders.toList(),
       swept: this.swept.toList(),
@@ -262,7 +264,7 @@ export class SectionControl {
    */
   static restore(snapshot: SectionSnapshot, options: SectionControlOptions): SectionControl {
     const control = new SectionControl(options);
-    checkSnapshot(snapshot, control.desk.overrides.length, 9);
+    checkSnapshot(snapshot, control.desk.overrides.length, 11);
     const n = snapshot.numbers;
     control.desk.master = n[0] === 1;
     control.desk.slow = n[1] === 1;
@@ -273,6 +275,8 @@ export class SectionControl {
     control.placeTime = n[6]!;
     control.direction = n[7]!;
     control.interval = n[8]!;
+    control.desk.states.workedArea = n[9]!;
+    control.desk.states.overlapArea = n[10]!;
     if (!control.desk.orders.fromList(snapshot.orders)) throw badSnapshot("is damaged: its orders do not fit");
     if (!control.swept.fromList(snapshot.swept)) throw badSnapshot("is damaged: its fronts do not fit");
     snapshot.overrides.forEach((override, i) => (control.desk.overrides[i] = override));
