@@ -2,7 +2,7 @@ import tsdoc from "eslint-plugin-tsdoc";
 import tseslint from "typescript-eslint";
 
 export default tseslint.config(
-  { ignores: ["dist/**", "out/**", "docs/**", "node_modules/**", "coverage/**"] },
+  { ignores: [".size-limit.cjs", "dist/**", "out/**", "docs/**", "node_modules/**", "coverage/**"] },
   ...tseslint.configs.recommendedTypeChecked,
   {
     languageOptions: { parserOptions: { project: "./tsconfig.json", tsconfigRootDir: import.meta.dirname } },
@@ -13,6 +13,8 @@ export default tseslint.config(
       "@typescript-eslint/switch-exhaustiveness-check": ["error", { considerDefaultExhaustiveForUnions: true }],
       "@typescript-eslint/consistent-type-imports": "error",
       "@typescript-eslint/explicit-module-boundary-types": "error",
+      "@typescript-eslint/no-unused-vars": ["error", { argsIgnorePattern: "^_", ignoreRestSiblings: true }],
+      "@typescript-eslint/restrict-template-expressions": ["error", { allowNumber: true, allowArray: true, allowBoolean: true }],
       eqeqeq: "error",
       "no-console": "error",
     },

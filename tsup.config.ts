@@ -1,5 +1,5 @@
 import { readdirSync, readFileSync } from "node:fs";
-import { defineConfig } from "tsup";
+import { defineConfig, type Options } from "tsup";
 
 const modules = JSON.parse(readFileSync(new URL("./modules.json", import.meta.url), "utf8")) as string[];
 
@@ -10,7 +10,7 @@ const files = readdirSync(new URL("./src/", import.meta.url), { recursive: true,
 const entries = (names: readonly string[]): Record<string, string> =>
   Object.fromEntries(names.map((name) => [name, `src/${name}.ts`]));
 
-export default defineConfig({
+const config: Options = {
   entry: entries(files),
   format: ["esm", "cjs"],
   target: "es2022",
@@ -22,4 +22,6 @@ export default defineConfig({
     entry: entries(["index", ...modules.map((name) => `${name}/index`)]),
     compilerOptions: { ignoreDeprecations: "6.0" },
   },
-});
+};
+
+export default defineConfig(config) as Options;

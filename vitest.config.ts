@@ -1,10 +1,12 @@
-import { defineConfig } from "vitest/config";
+import type { ViteUserConfig } from "vitest/config";
 
-export default defineConfig({
+const config: ViteUserConfig = {
   test: {
     include: ["tests/**/*.test.ts"],
     testTimeout: 60_000,
     typecheck: { enabled: false },
     coverage: { provider: "v8", include: ["src/**/*.ts"], reporter: ["text-summary", "json-summary"] },
   },
-});
+};
+
+export default config;

@@ -67,8 +67,9 @@ export function requirePoints(
       value: points.length,
     });
   }
-  for (let i = 0; i < points.length; i++) requirePoint(points[i], argument, i);
-  return points;
+  const list: readonly (readonly [x: number, y: number])[] = points;
+  for (let i = 0; i < list.length; i++) requirePoint(list[i], argument, i);
+  return list;
 }
 
 /**
