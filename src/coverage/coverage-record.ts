@@ -5,9 +5,10 @@ import { LiveBitmap } from "./live-bitmap.js";
 import { mergeStores } from "./merge.js";
 import { outlineOf } from "./outline.js";
 import { polygonRuns } from "./polygon-runs.js";
-import { combineRuns, countCells } from "./row-runs.js";
+import { combineRuns, countCells, type RowRuns } from "./row-runs.js";
 import { decodeTiles, decodeTotals, encodeSnapshot, fail, hashSnapshot } from "./snapshot.js";
 import type {
+  CellRunsOptions,
   ChangedTile,
   CoverageAreas,
   CoverageOptions,
@@ -263,6 +264,20 @@ export class CoverageRecord {
       tolerance: tolerance * this.scale,
       leastArea: leastArea * this.scale * this.scale,
     });
+  }
+
+  /**
+   * The worked cells themselves, row by row as runs of columns: what outlines and areas are made from.
+   *
+   * Cell (i, j) covers x from `i·c` to `(i + 1)·c` and y from `j·c` to `(j + 1)·c` for cell size c, metres.
+   *
+   * @param options - which ground, where
+   * @returns fresh arrays, empty where nothing is worked
+   * @throws FeeringError `not-finite` for a box that is none
+   */
+  cellRuns(options: CellRunsOptions = {}): RowRuns {
+    const window = options.within === undefined ? undefined : cellWindow(options.within, this.scale);
+    return bitmapRuns(this.live.store, options.of ?? "worked", window);
   }
 
   /**

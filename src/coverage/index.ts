@@ -1,5 +1,7 @@
 export { CoverageRecord } from "./coverage-record.js";
+export type { RowRuns } from "./row-runs.js";
 export type {
+  CellRunsOptions,
   ChangedTile,
   CoverageAreas,
   CoverageOptions,

@@ -33,8 +33,8 @@ function largeRings(rings: readonly TracedRing[], twiceArea: number): TracedRing
   return rings.filter((ring) => !small.has(ring.part) && Math.abs(ring.twiceArea) >= twiceArea);
 }
 
-/** Polygons from traced rings: each part's exterior with its holes. */
-function groupRings(rings: readonly TracedRing[], scale: number): Polygon[] {
+/** Polygons from traced rings: each part's exterior with its holes; `scale` is cells a metre. */
+export function groupRings(rings: readonly TracedRing[], scale: number): Polygon[] {
   const parts = new Map<number, { exterior: Ring; holes: Ring[] }>();
   for (const ring of rings) {
     let part = parts.get(ring.part);

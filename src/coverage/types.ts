@@ -61,6 +61,14 @@ export interface OutlineOptions {
   readonly within?: Bounds;
 }
 
+/** Settings of `CoverageRecord.cellRuns`. */
+export interface CellRunsOptions {
+  /** which ground: worked at least once, or at least twice; default "worked" */
+  readonly of?: "worked" | "twice";
+  /** leave out cells outside of this box, metres; its edges are moved out to the next cell; default no limit */
+  readonly within?: Bounds;
+}
+
 /** Settings of `CoverageRecord.merge`. */
 export interface MergeOptions {
   /**
