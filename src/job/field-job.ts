@@ -34,15 +34,11 @@ import { checkDefinition } from "./check-definition.js";
 import type { JobDefinition } from "./job-definition.js";
 import type { JobReport } from "./job-report.js";
 import { checkSnapshot, type JobSnapshot } from "./job-snapshot.js";
-import type { JobState, JobTotals, SwitchEvent } from "./job-state.js";
-import { PassLog } from "./pass-log.js";
+import { JobAccount } from "./job-account.js";
+import type { JobState, SwitchEvent } from "./job-state.js";
 
 type Writable<T> = { -readonly [K in keyof T]: T[K] };
 
-/** Qualities of a fix, 0 to 8, as GGA and ISO 11783-10 number them. */
-const QUALITIES = 9;
-/** Way is counted in steps of at least this, m, so that noise of the position does not lengthen it. */
-const STEP = 0.5;
 /** What is farther from 1970 than this is no time, s; the monitor has the same bound. */
 const LATEST = 1e12;
 /** A longer silence than this is no working time: the receiver or the machine was switched off, s. */
@@ -91,10 +87,8 @@ export class FieldJob {
   #follower: PassFollower;
   #marker: LineMarker;
   #control: SectionControl;
-  readonly #passes = new PassLog();
+  readonly #account = new JobAccount();
   readonly #state: Writable<JobState>;
-  readonly #totals: Writable<JobTotals>;
-  readonly #seconds = new Float64Array(QUALITIES);
   readonly #place = new Float64Array(3);
   readonly #motion: Writable<HeadingInput> = { time: 0, x: 0, y: 0 };
   readonly #sections: Writable<SectionInput> = { time: 0, x: 0, y: 0, heading: 0, speed: 0, usable: false };
@@ -107,10 +101,6 @@ export class FieldJob {
   #located = false;
   #joined = false;
   #headed = false;
-  // from where the way is counted
-  #anchored = false;
-  #anchorX = 0;
-  #anchorY = 0;
 
   /**
    * @param definition - all that the job is set up with
@@ -128,17 +118,6 @@ export class FieldJob {
     this.#marker = new LineMarker();
     this.#control = new SectionControl(this.#controlOptions());
     this.#ordered = this.#boom.sections.map(() => false);
-    this.#totals = {
-      distance: 0,
-      distanceWorked: 0,
-      time: 0,
-      timeWorked: 0,
-      workedArea: 0,
-      overlapArea: 0,
-      workRate: 0,
-      fixes: 0,
-      switches: 0,
-    };
     this.#state = {
       time: 0,
       paused: false,
@@ -148,7 +127,7 @@ export class FieldJob {
       motion: this.#estimator.update({ time: Number.NaN, x: 0, y: 0 }),
       guidance: this.#follower.state,
       sections: this.#control.setMaster(true),
-      totals: this.#totals,
+      totals: this.#account.totals,
     };
     this.state = this.#state;
   }
@@ -204,7 +183,10 @@ export class FieldJob {
     input.reason = status === "stale" ? "stale" : "position";
     input.connected = worth.connected;
     state.sections = this.#control.update(input);
-    if (!this.#paused) this.#count(fix.quality, elapsed);
+    if (!this.#paused) {
+      const switches = this.#collectOrders();
+      this.#account.add(state, fix.quality, elapsed, this.#joined, this.#follower.pattern !== null, switches);
+    }
     return state;
   }
 
@@ -335,7 +317,7 @@ export class FieldJob {
     this.#collectOrders();
     this.#paused = true;
     this.#state.paused = true;
-    this.#anchored = false;
+    this.#account.breakOff();
   }
 
   /** Take up again where {@link FieldJob.pause} left off. */
@@ -356,13 +338,13 @@ export class FieldJob {
       labels: { ...this.#definition.labels },
       startTime: this.#startTime,
       endTime: this.#state.time,
-      totals: { ...this.#totals },
+      totals: { ...this.#account.totals },
       workedTwiceArea: this.#coverage.areas().workedTwice,
       field: field === undefined ? null : this.#coverage.areasWithin(field),
-      passes: this.#passes.report(),
+      passes: this.#account.passes(),
       pattern: this.#follower.pattern,
       fixes: { ...this.#monitor.counts },
-      secondsByQuality: [...this.#seconds],
+      secondsByQuality: this.#account.secondsByQuality(),
     };
   }
 
@@ -383,18 +365,13 @@ export class FieldJob {
       marker: this.#marker.snapshot(),
       sections: this.#control.snapshot(),
       coverage: this.#coverage.snapshot(),
-      totals: { ...this.#totals },
-      passes: this.#passes.snapshot(),
-      secondsByQuality: [...this.#seconds],
+      account: this.#account.snapshot(),
       numbers: [
         ...[this.#started, this.#master, this.#paused, this.#located, this.#joined, this.#headed].map(flag),
         this.#startTime,
         state.time,
         state.x,
         state.y,
-        flag(this.#anchored),
-        this.#anchorX,
-        this.#anchorY,
       ],
     };
   }
@@ -418,9 +395,7 @@ export class FieldJob {
     job.#follower = PassFollower.restore(snapshot.follower, pattern, job.#followerOptions());
     job.#marker = LineMarker.restore(snapshot.marker);
     job.#control = SectionControl.restore(snapshot.sections, job.#controlOptions());
-    job.#passes.restore(snapshot.passes);
-    Object.assign(job.#totals, snapshot.totals);
-    job.#seconds.set(snapshot.secondsByQuality);
+    job.#account.restore(snapshot.account);
     job.#started = n[0] === 1;
     job.#master = n[1] === 1;
     job.#paused = n[2] === 1;
@@ -428,9 +403,6 @@ export class FieldJob {
     job.#joined = n[4] === 1;
     job.#headed = n[5] === 1;
     job.#startTime = n[6]!;
-    job.#anchored = n[10] === 1;
-    job.#anchorX = n[11]!;
-    job.#anchorY = n[12]!;
     const state = job.#state;
     state.time = n[7]!;
     state.x = n[8]!;
@@ -546,60 +518,6 @@ export class FieldJob {
     this.#state.sections = this.#control.update(input);
   }
 
-  /** totals and the log of passes */
-  #count(quality: number, elapsed: number): void {
-    const state = this.#state;
-    const totals = this.#totals;
-    const sections = state.sections;
-    const working = sections.working.includes(true);
-    totals.fixes++;
-    totals.time += elapsed;
-    if (working) {
-      totals.timeWorked += elapsed;
-      if (quality >= 0 && quality < QUALITIES) this.#seconds[quality]! += elapsed;
-    }
-    const way = this.#way();
-    totals.distance += way;
-    if (working) totals.distanceWorked += way;
-    totals.workedArea += sections.workedArea;
-    totals.overlapArea += sections.overlapArea;
-    totals.workRate = totals.timeWorked > 0 ? totals.workedArea / totals.timeWorked : 0;
-    const switches = this.#collectOrders();
-    if (this.#follower.pattern !== null && (working || switches > 0)) {
-      const guidance = state.guidance;
-      this.#passes.add(
-        guidance.pass,
-        working ? way : 0,
-        guidance.crossTrackError,
-        sections.workedArea,
-        sections.overlapArea,
-        switches,
-      );
-    }
-  }
-
-  /** way since the last step, m; counted once it is longer than noise, and never across a gap */
-  #way(): number {
-    const state = this.#state;
-    if (!this.#joined) {
-      this.#anchored = false;
-      return 0;
-    }
-    if (!this.#anchored) {
-      this.#anchored = true;
-      this.#anchorX = state.x;
-      this.#anchorY = state.y;
-      return 0;
-    }
-    const dx = state.x - this.#anchorX;
-    const dy = state.y - this.#anchorY;
-    const way = Math.sqrt(dx * dx + dy * dy);
-    if (way < STEP) return 0;
-    this.#anchorX = state.x;
-    this.#anchorY = state.y;
-    return way;
-  }
-
   /** orders that changed since the last look: counted and told */
   #collectOrders(): number {
     const state = this.#state;
@@ -611,7 +529,7 @@ export class FieldJob {
       changes++;
       if (this.onSwitch !== null) this.#tell(i);
     }
-    this.#totals.switches += changes;
+    this.#account.totals.switches += changes;
     return changes;
   }
 

@@ -4,8 +4,7 @@ import type { HeadingSnapshot } from "../machine/index.js";
 import type { FixMonitorSnapshot } from "../receiver/index.js";
 import type { SectionSnapshot } from "../sections/index.js";
 import type { JobDefinition } from "./job-definition.js";
-import type { JobTotals } from "./job-state.js";
-import type { PassLogEntry } from "./pass-log.js";
+import type { AccountSnapshot } from "./job-account.js";
 
 /** All that a job remembers: plain data and the bytes of its coverage record. */
 export interface JobSnapshot {
@@ -25,34 +24,32 @@ export interface JobSnapshot {
   readonly sections: SectionSnapshot;
   /** the coverage record, as `CoverageRecord.snapshot` gives it; in JSON write it as text of your choice */
   readonly coverage: Uint8Array;
-  /** totals so far */
-  readonly totals: JobTotals;
-  /** what was done on each pass */
-  readonly passes: readonly PassLogEntry[];
-  /** s of work by quality of the fix */
-  readonly secondsByQuality: readonly number[];
+  /** totals so far and what was done on each pass */
+  readonly account: AccountSnapshot;
   /** inner numbers, in the order of the version */
   readonly numbers: readonly number[];
 }
 
 /** How many inner numbers there are. */
-const NUMBERS = 13;
+const NUMBERS = 10;
 
 /** Check the outer shape of a snapshot; its parts are checked by who restores them. */
 export function checkSnapshot(snapshot: JobSnapshot): void {
   const given = snapshot as Partial<JobSnapshot> | null | undefined;
   const finite = (list: unknown, length: number): boolean =>
     Array.isArray(list) && list.length === length && list.every(Number.isFinite);
-  const totals: unknown = given?.totals;
+  const account = given?.account as Partial<AccountSnapshot> | null | undefined;
+  const totals: unknown = account?.totals;
   const good =
     given?.version === 1 &&
     finite(given.numbers, NUMBERS) &&
-    finite(given.secondsByQuality, 9) &&
+    finite(account?.secondsByQuality, 9) &&
+    finite(account?.anchor, 3) &&
     typeof totals === "object" &&
     totals !== null &&
     Object.values(totals).every(Number.isFinite) &&
     given.coverage instanceof Uint8Array &&
-    Array.isArray(given.passes);
+    Array.isArray(account?.passes);
   if (!good) {
     throw new FeeringError("bad-snapshot", "snapshot is damaged or not of version 1", {
       argument: "snapshot",

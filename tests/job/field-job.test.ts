@@ -170,7 +170,14 @@ describe("a job", () => {
     expectCode(() => FieldJob.restore(null as never), "bad-snapshot");
     expectCode(() => FieldJob.restore({ ...good, numbers: [] }), "bad-snapshot");
     expectCode(() => FieldJob.restore({ ...good, coverage: good.coverage.slice(0, 20) }), "bad-snapshot");
-    expectCode(() => FieldJob.restore({ ...good, totals: { ...good.totals, time: Number.NaN } }), "bad-snapshot");
+    expectCode(
+      () =>
+        FieldJob.restore({
+          ...good,
+          account: { ...good.account, totals: { ...good.account.totals, time: Number.NaN } },
+        }),
+      "bad-snapshot",
+    );
     expectCode(() => FieldJob.restore({ ...good, version: 2 as never }), "bad-snapshot");
   });
 });

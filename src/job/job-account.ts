@@ -1,0 +1,114 @@
+import type { JobState, JobTotals, PassReport } from "./job-state.js";
+import { PassLog, type PassLogEntry } from "./pass-log.js";
+
+type Writable<T> = { -readonly [K in keyof T]: T[K] };
+
+/** Qualities of a fix, 0 to 8, as GGA and ISO 11783-10 number them. */
+const QUALITIES = 9;
+/** Way is counted in steps of at least this, m, so that noise of the position does not lengthen it. */
+const STEP = 0.5;
+
+/** What an account remembers; a job's snapshot carries its parts. */
+export interface AccountSnapshot {
+  /** totals so far */
+  readonly totals: JobTotals;
+  /** what was done on each pass */
+  readonly passes: readonly PassLogEntry[];
+  /** s of work by quality of the fix */
+  readonly secondsByQuality: readonly number[];
+  /** whether way is being counted from a place, and that place */
+  readonly anchor: readonly [counting: number, x: number, y: number];
+}
+
+/** Keeps the totals of a job and the account of its passes. Allocates only when a pass is new. */
+export class JobAccount {
+  /** totals so far, overwritten with each addition */
+  readonly totals: Writable<JobTotals> = {
+    distance: 0,
+    distanceWorked: 0,
+    time: 0,
+    timeWorked: 0,
+    workedArea: 0,
+    overlapArea: 0,
+    workRate: 0,
+    fixes: 0,
+    switches: 0,
+  };
+  private readonly log = new PassLog();
+  private readonly seconds = new Float64Array(QUALITIES);
+  private counting = false;
+  private x = 0;
+  private y = 0;
+
+  /** one fix: `elapsed` s since the one before, `joined` whether its place may be joined with the one before, `switches` orders given */
+  add(state: JobState, quality: number, elapsed: number, joined: boolean, onPass: boolean, switches: number): void {
+    const totals = this.totals;
+    const sections = state.sections;
+    const working = sections.working.includes(true);
+    const way = this.way(state.x, state.y, joined);
+    totals.fixes++;
+    totals.time += elapsed;
+    totals.distance += way;
+    totals.workedArea += sections.workedArea;
+    totals.overlapArea += sections.overlapArea;
+    if (working) {
+      totals.timeWorked += elapsed;
+      totals.distanceWorked += way;
+      if (quality >= 0 && quality < QUALITIES) this.seconds[quality]! += elapsed;
+    }
+    totals.workRate = totals.timeWorked > 0 ? totals.workedArea / totals.timeWorked : 0;
+    if (onPass && (working || switches > 0)) {
+      const { pass, crossTrackError } = state.guidance;
+      const length = working ? way : 0;
+      this.log.add(pass, length, crossTrackError, sections.workedArea, sections.overlapArea, switches);
+    }
+  }
+
+  /** the next way begins where the machine is then */
+  breakOff(): void {
+    this.counting = false;
+  }
+
+  /** one row for each pass */
+  passes(): PassReport[] {
+    return this.log.report();
+  }
+
+  secondsByQuality(): number[] {
+    return [...this.seconds];
+  }
+
+  snapshot(): AccountSnapshot {
+    return {
+      totals: { ...this.totals },
+      passes: this.log.snapshot(),
+      secondsByQuality: this.secondsByQuality(),
+      anchor: [Number(this.counting), this.x, this.y],
+    };
+  }
+
+  restore(snapshot: AccountSnapshot): void {
+    Object.assign(this.totals, snapshot.totals);
+    this.log.restore(snapshot.passes);
+    this.seconds.set(snapshot.secondsByQuality);
+    this.counting = snapshot.anchor[0] === 1;
+    this.x = snapshot.anchor[1];
+    this.y = snapshot.anchor[2];
+  }
+
+  /** way since the last step, m; counted once it is longer than noise, and never across a gap */
+  private way(x: number, y: number, joined: boolean): number {
+    if (!joined) {
+      this.counting = false;
+      return 0;
+    }
+    const dx = x - this.x;
+    const dy = y - this.y;
+    const way = this.counting ? Math.sqrt(dx * dx + dy * dy) : 0;
+    if (this.counting && way < STEP) return 0;
+    this.counting = true;
+    this.x = x;
+    this.y = y;
+    return way;
+  }
+}
