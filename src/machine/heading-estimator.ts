@@ -72,7 +72,7 @@ export class HeadingEstimator {
     reversing: false,
     moving: false,
   };
-  private readonly filter = new TurnFilter();
+  private readonly filter: TurnFilter;
   private readonly sense = new TravelSense();
   private readonly trail = new Trail();
   private started = false;
@@ -82,6 +82,11 @@ export class HeadingEstimator {
   // what the filter follows: 0 nothing, 1 the machine's heading, 2 its course (turned round in reverse)
   private followed = 0;
   private stoodAt = 0;
+  // what this fix measures, in fields: numbers handed from call to call would be boxed
+  private measuredSpeed = 0.5;
+  private measuredHeading = Number.NaN;
+  private course = Number.NaN;
+  private courseTime = 0.5;
 
   /**
    * @param options - place of the antenna, thresholds, smoothing
@@ -96,6 +101,7 @@ export class HeadingEstimator {
     this.minimumDistance = requireNumber(options.minimumDistance ?? 0.5, "options.minimumDistance", { above: 0 });
     this.smoothingTime = requireNumber(options.smoothingTime ?? 0.3, "options.smoothingTime", { above: 0, max: 10 });
     this.maximumYawRate = requireNumber(options.maximumYawRate ?? 90, "options.maximumYawRate", { above: 0 });
+    this.filter = new TurnFilter(this.maximumYawRate);
     this.maximumGap = requireNumber(options.maximumGap ?? 2, "options.maximumGap", { above: 0 });
     this.antennaX = requireNumber(options.antenna?.x ?? 0, "options.antenna.x", { min: -100, max: 100 });
     this.antennaY = requireNumber(options.antenna?.y ?? 0, "options.antenna.y", { min: -100, max: 100 });
@@ -220,6 +226,7 @@ export class HeadingEstimator {
     let speed = input.speed ?? Number.NaN;
     if (!Number.isFinite(speed)) speed = trail.measureSpeed(time, this.x, this.y) ? trail.speed : 0;
     speed = Math.min(Math.abs(speed), FASTEST);
+    this.measuredSpeed = speed;
     state.moving = speed >= (state.moving ? this.standstillSpeed : this.movingSpeed);
 
     let course = Number.NaN;
@@ -238,18 +245,22 @@ export class HeadingEstimator {
     const hasCourse = Number.isFinite(course);
     const heading = input.heading ?? Number.NaN;
     const hasHeading = Number.isFinite(heading);
-
-    this.decideSense(input.reversing, hasCourse, course, courseTime, hasHeading, heading);
+    this.course = course;
+    this.courseTime = courseTime;
+    this.measuredHeading = heading;
+    this.decideSense(input.reversing, hasCourse, hasHeading);
 
     let source: HeadingSource = state.source === "none" ? "none" : "held";
     let reason: HeadingReason = first ? "gap" : state.moving ? "no-course" : "standstill";
     if (hasHeading) {
-      this.follow(1, time, heading, this.smoothingTime);
+      this.filter.smoothing = this.smoothingTime;
+      this.follow(true);
       source = "antennas";
       reason = "measured";
     } else if (hasCourse) {
-      const smoothing = Math.max(this.smoothingTime, Math.min(SMOOTHING_LIMIT, SMOOTHING_DISTANCE / speed));
-      this.follow(2, courseTime, state.reversing ? course + 180 : course, smoothing);
+      const slow = Math.min(SMOOTHING_LIMIT, SMOOTHING_DISTANCE / speed);
+      this.filter.smoothing = Math.max(this.smoothingTime, slow);
+      this.follow(false);
       source = "course";
       reason = "measured";
     } else if (!state.moving || time - this.filter.time > CARRIED) {
@@ -257,18 +268,14 @@ export class HeadingEstimator {
     }
     state.source = source;
     state.reason = reason;
-    this.settle(speed, hasHeading, heading);
+    this.settle(hasHeading);
   }
 
   /** Whether the machine drives backwards. */
-  private decideSense(
-    gear: boolean | undefined,
-    hasCourse: boolean,
-    course: number,
-    courseTime: number,
-    hasHeading: boolean,
-    heading: number,
-  ): void {
+  private decideSense(gear: boolean | undefined, hasCourse: boolean, hasHeading: boolean): void {
+    const course = this.course;
+    const courseTime = this.courseTime;
+    const heading = this.measuredHeading;
     const sense = this.sense;
     if (gear !== undefined) {
       sense.reversing = gear;
@@ -283,16 +290,21 @@ export class HeadingEstimator {
   }
 
   /** Take an angle of the heading (1) or of the course (2) into the filter. */
-  private follow(what: number, time: number, angle: number, smoothing: number): void {
+  private follow(antennas: boolean): void {
     const filter = this.filter;
+    const what = antennas ? 1 : 2;
+    const time = antennas ? this.time : this.courseTime;
+    const angle = antennas ? this.measuredHeading : this.sense.reversing ? this.course + 180 : this.course;
     // heading and course differ by the drift on a slope: no turn may be read from the change-over
     if (this.followed !== what && filter.tracking) filter.shift(time, angle);
-    else filter.update(time, angle, smoothing, this.maximumYawRate);
+    else filter.update(time, angle);
     this.followed = what;
   }
 
   /** From what the antenna does to what the reference point does. */
-  private settle(speed: number, hasHeading: boolean, heading: number): void {
+  private settle(hasHeading: boolean): void {
+    const speed = this.measuredSpeed;
+    const heading = this.measuredHeading;
     const state = this.own;
     const filter = this.filter;
     const rate = filter.tracking ? filter.rate : 0;

@@ -22,6 +22,16 @@ export class TurnFilter {
   /** time of the last measurement, s */
   time = 0;
 
+  /** time constant, s */
+  smoothing = 0.5;
+
+  private readonly maximumRate: number;
+
+  /** Bound of the rate, degrees/s. */
+  constructor(maximumRate: number) {
+    this.maximumRate = maximumRate;
+  }
+
   /** Forget the motion; the next angle starts afresh. */
   reset(): void {
     this.tracking = false;
@@ -33,10 +43,9 @@ export class TurnFilter {
    *
    * @param time - when it held, s; one not newer than the last is left out
    * @param angle - degrees
-   * @param smoothing - time constant, s
-   * @param maximumRate - bound of the rate, degrees/s
    */
-  update(time: number, angle: number, smoothing: number, maximumRate: number): void {
+  update(time: number, angle: number): void {
+    const maximumRate = this.maximumRate;
     if (!this.tracking) {
       this.tracking = true;
       this.angle = wrapHeading(angle);
@@ -55,7 +64,7 @@ export class TurnFilter {
       this.rate = 0;
       return;
     }
-    const theta = Math.exp(-dt / smoothing);
+    const theta = Math.exp(-dt / this.smoothing);
     this.angle = wrapHeading(predicted + (1 - theta * theta) * innovation);
     const rate = this.rate + ((1 - theta) * (1 - theta) * innovation) / dt;
     this.rate = Math.max(-maximumRate, Math.min(maximumRate, rate));

@@ -29,8 +29,10 @@ export class Zone {
     }
     const dx = x - this.x;
     const dy = y - this.y;
-    this.uniform = Math.sqrt(dx * dx + dy * dy) + reach < this.radius;
-    if (this.uniform) return;
+    const moved = Math.sqrt(dx * dx + dy * dy);
+    this.uniform = moved + reach < this.radius;
+    // proven clear of the boundary, or proven near it
+    if (this.uniform || (this.radius >= 0 && moved + this.radius < reach)) return;
     this.x = x;
     this.y = y;
     this.radius = this.index.distanceToBoundary(x, y);
