@@ -14,7 +14,10 @@ export default tseslint.config(
       "@typescript-eslint/consistent-type-imports": "error",
       "@typescript-eslint/explicit-module-boundary-types": "error",
       "@typescript-eslint/no-unused-vars": ["error", { argsIgnorePattern: "^_", ignoreRestSiblings: true }],
-      "@typescript-eslint/restrict-template-expressions": ["error", { allowNumber: true, allowArray: true, allowBoolean: true }],
+      "@typescript-eslint/restrict-template-expressions": [
+        "error",
+        { allowNumber: true, allowArray: true, allowBoolean: true },
+      ],
       eqeqeq: "error",
       "no-console": "error",
     },

@@ -34,7 +34,7 @@ export type FeeringErrorCode =
   | "wrong-state"
   | "boolean-failed";
 
-/** Where a {@link FeeringError} points: which argument, which element of it, which value. */
+/** Where a `FeeringError` points: which argument, which element of it, which value. */
 export interface FeeringErrorDetails {
   /** name of the offending argument, with its path: `options.swathWidth`, `polygon.holes` */
   readonly argument: string;

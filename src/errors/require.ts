@@ -19,7 +19,7 @@ export interface NumberLimits {
  * @param argument - its name, with its path
  * @param limits - smallest, largest, exclusive lower bound
  * @returns the same value
- * @throws {@link FeeringError} `not-finite` for NaN, infinities and what is no number; `out-of-range` outside the limits
+ * @throws `FeeringError` `not-finite` for NaN, infinities and what is no number; `out-of-range` outside the limits
  */
 export function requireNumber(value: unknown, argument: string, limits: NumberLimits = {}): number {
   const at = limits.index === undefined ? argument : `${argument}[${limits.index}]`;
@@ -48,7 +48,7 @@ export function requireNumber(value: unknown, argument: string, limits: NumberLi
  * @param argument - its name, with its path
  * @param minimum - how many points it needs
  * @returns the same list
- * @throws {@link FeeringError} `too-few-points`, or `not-finite` with the index of the first bad point
+ * @throws `FeeringError` `too-few-points`, or `not-finite` with the index of the first bad point
  */
 export function requirePoints(
   points: readonly (readonly [x: number, y: number])[],
@@ -79,11 +79,10 @@ export function requirePoints(
  * @param argument - its name, with its path
  * @param index - its place in a list, where it stands in one
  * @returns the same point
- * @throws {@link FeeringError} `not-finite` when it is no pair of finite numbers
+ * @throws `FeeringError` `not-finite` when it is no pair of finite numbers
  */
 export function requirePoint(point: unknown, argument: string, index?: number): readonly [x: number, y: number] {
-  const ok =
-    Array.isArray(point) && point.length >= 2 && Number.isFinite(point[0]) && Number.isFinite(point[1]);
+  const ok = Array.isArray(point) && point.length >= 2 && Number.isFinite(point[0]) && Number.isFinite(point[1]);
   if (!ok) {
     const at = index === undefined ? argument : `${argument}[${index}]`;
     throw new FeeringError("not-finite", `${at} is ${describe(point)}, needs [x, y] of two finite numbers`, {

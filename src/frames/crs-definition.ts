@@ -80,7 +80,7 @@ const ELLIPSOID_OF_DATUM: Readonly<Record<string, string>> = {
 /**
  * Read a definition: a code of the built-in table, or a proj string.
  *
- * @throws {@link FeeringError} `unknown-crs`
+ * @throws `FeeringError` `unknown-crs`
  */
 export function parseCrs(definition: unknown): ParsedCrs {
   if (typeof definition !== "string" || definition.length > LONGEST) {

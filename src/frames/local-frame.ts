@@ -261,7 +261,7 @@ export class LocalFrame {
  * @param origin - degrees, metres above the ellipsoid; altitude 0 where absent. The ground's own altitude makes the
  * plane's metres the ground's metres: 157 ppm for 1000 m
  * @returns the frame
- * @throws {@link FeeringError} `not-finite` for what is no number; `out-of-range` for a latitude beyond ±89.9 degrees or
+ * @throws `FeeringError` `not-finite` for what is no number; `out-of-range` for a latitude beyond ±89.9 degrees or
  * an altitude outside -12 km to 100 km
  * @see IOGP 373-7-2, EPSG method 9837 (geographic/topocentric conversions)
  * @example

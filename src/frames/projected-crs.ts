@@ -73,7 +73,7 @@ export class ProjectedCrs {
    *
    * @param position - degrees; the altitude plays no part (it would move a point by 2 cm at 1000 m, in a datum 100 m away)
    * @returns `[easting, northing]`, metres
-   * @throws {@link FeeringError} `not-finite`; `out-of-range` for a latitude beyond 90 degrees and for a place that the projection
+   * @throws `FeeringError` `not-finite`; `out-of-range` for a latitude beyond 90 degrees and for a place that the projection
    * cannot show
    */
   toProjected(position: GeographicPosition): Point {
@@ -89,7 +89,7 @@ export class ProjectedCrs {
    *
    * @param point - `[easting, northing]`, metres
    * @returns degrees, longitude in -180 (included) to 180 (excluded)
-   * @throws {@link FeeringError} `not-finite`; `out-of-range` where no place has these coordinates
+   * @throws `FeeringError` `not-finite`; `out-of-range` where no place has these coordinates
    */
   toGeographic(point: Point): GeographicPosition {
     requirePoint(point, "point");
@@ -208,7 +208,7 @@ const CLOSED = 5e-9;
  * @param definition - `"EPSG:25832"` or `"+proj=..."`
  * @param options - what positions are in, parameters of the shift, the accuracy accepted
  * @returns the grid; read its `accuracy`
- * @throws {@link FeeringError} `unknown-crs` for what is no projected grid; `inaccurate-crs` for a shift of datum that is
+ * @throws `FeeringError` `unknown-crs` for what is no projected grid; `inaccurate-crs` for a shift of datum that is
  * missing or is stated to be worse than accepted (1 m by default)
  * @example
  * ```ts

@@ -140,7 +140,7 @@ export class TransverseMercator {
  *
  * @param definition - meridian, scale, false origin, ellipsoid
  * @returns the grid
- * @throws {@link FeeringError} `not-finite` or `out-of-range`, with the field's name
+ * @throws `FeeringError` `not-finite` or `out-of-range`, with the field's name
  * @see Karney 2011, Transverse Mercator with an accuracy of a few nanometers, Journal of Geodesy 85
  * @example
  * ```ts

@@ -43,7 +43,7 @@ const STRETCH = 30;
  *
  * @param position - degrees, latitude -80 to 84
  * @returns 1 to 60
- * @throws {@link FeeringError} `not-finite`; `out-of-range` beyond 80°S and 84°N, where UTM is not defined
+ * @throws `FeeringError` `not-finite`; `out-of-range` beyond 80°S and 84°N, where UTM is not defined
  * @see NGA.STND.0037 (2014), The universal grids
  */
 export function utmZone(position: GeographicPosition): number {
@@ -66,7 +66,7 @@ export function utmZone(position: GeographicPosition): number {
  * @param position - degrees, latitude -80 to 84; the altitude is handed through
  * @param options - a zone to keep to
  * @returns the coordinates; on the equator the northern hemisphere's
- * @throws {@link FeeringError} `not-finite`; `out-of-range` beyond 80°S and 84°N, for a zone that is none, and more than 30 degrees
+ * @throws `FeeringError` `not-finite`; `out-of-range` beyond 80°S and 84°N, for a zone that is none, and more than 30 degrees
  * from the central meridian of a zone asked for
  * @see Karney 2011, Journal of Geodesy 85; NGA.STND.0037 (2014)
  * @example
@@ -106,7 +106,7 @@ export function toUtm(position: GeographicPosition, options: UtmOptions = {}): U
  *
  * @param utm - zone, hemisphere, easting and northing in metres; the altitude is handed through
  * @returns degrees, longitude in -180 (included) to 180 (excluded); good to 1e-8 m
- * @throws {@link FeeringError} `not-finite`; `out-of-range` for a zone or hemisphere that is none and for coordinates that are on
+ * @throws `FeeringError` `not-finite`; `out-of-range` for a zone or hemisphere that is none and for coordinates that are on
  * no zone's map
  */
 export function fromUtm(utm: UtmPosition): GeographicPosition {

@@ -12,7 +12,7 @@ import type { Polygon } from "./types.js";
  *
  * @param polygons - metres
  * @returns polygons that do not overlap, rings closed, exteriors counter-clockwise, holes clockwise; empty for none
- * @throws {@link FeeringError} `too-few-points`, `not-finite`; `too-large` for more than 200 000 vertices together;
+ * @throws `FeeringError` `too-few-points`, `not-finite`; `too-large` for more than 200 000 vertices together;
  * `boolean-failed`, with the engine's own error as `cause`, when it fails on every grid
  * @example
  * ```ts
@@ -30,7 +30,7 @@ export function union(polygons: readonly Polygon[]): Polygon[] {
  * @param a - metres
  * @param b - metres
  * @returns polygons that do not overlap; empty where they share no ground, also where they only touch
- * @throws {@link FeeringError} as {@link union}
+ * @throws `FeeringError` as {@link union}
  */
 export function intersection(a: readonly Polygon[], b: readonly Polygon[]): Polygon[] {
   return booleanOperation("intersection", a, b);
@@ -43,7 +43,7 @@ export function intersection(a: readonly Polygon[], b: readonly Polygon[]): Poly
  * @param a - metres
  * @param b - what is taken away, metres
  * @returns polygons that do not overlap; empty where nothing is left
- * @throws {@link FeeringError} as {@link union}
+ * @throws `FeeringError` as {@link union}
  */
 export function difference(a: readonly Polygon[], b: readonly Polygon[]): Polygon[] {
   return booleanOperation("difference", a, b);
@@ -55,7 +55,7 @@ export function difference(a: readonly Polygon[], b: readonly Polygon[]): Polygo
  * @param a - metres
  * @param b - metres
  * @returns polygons that do not overlap; empty where both cover the same
- * @throws {@link FeeringError} as {@link union}
+ * @throws `FeeringError` as {@link union}
  */
 export function symmetricDifference(a: readonly Polygon[], b: readonly Polygon[]): Polygon[] {
   return booleanOperation("symmetricDifference", a, b);

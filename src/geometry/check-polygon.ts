@@ -17,7 +17,7 @@ import type { Bounds, Point, Polygon, Ring } from "./types.js";
  * @param polygon - as the caller gave it, metres
  * @param argument - its name, for the messages
  * @returns a cleaned polygon: rings closed, exterior counter-clockwise, holes clockwise
- * @throws {@link FeeringError} `too-few-points` for fewer than three distinct vertices; `not-finite`; `degenerate` for a
+ * @throws `FeeringError` `too-few-points` for fewer than three distinct vertices; `not-finite`; `degenerate` for a
  * ring without area; `self-crossing` for a ring that crosses or overlaps itself, with the place and the segments in the
  * message and the first of the segments as `index`; `hole-outside` for a hole that is not in the exterior, crosses it or
  * runs along it, or meets another hole so, with the hole's number as `index`. Segments are numbered by the vertex that

@@ -23,7 +23,7 @@ export interface CleanOptions {
  * @param line - metres, finite
  * @param options - which steps
  * @returns a new line of at least two distinct points
- * @throws {@link FeeringError} `too-few-points`, `not-finite`, `out-of-range`, or `degenerate` when fewer than two
+ * @throws `FeeringError` `too-few-points`, `not-finite`, `out-of-range`, or `degenerate` when fewer than two
  * points are left
  */
 export function cleanLine(line: Line, options: CleanOptions = {}): Point[] {

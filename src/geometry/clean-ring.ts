@@ -11,7 +11,7 @@ import type { Point, Ring } from "./types.js";
  * @param ring - open or closed, metres, finite
  * @param options - which steps
  * @returns a new ring, closed, of at least three distinct points
- * @throws {@link FeeringError} `too-few-points` when fewer than three distinct points were given, `not-finite`,
+ * @throws `FeeringError` `too-few-points` when fewer than three distinct points were given, `not-finite`,
  * `out-of-range`, or `degenerate` when what is left lies on one line
  */
 export function cleanRing(ring: Ring, options: CleanOptions = {}): Point[] {

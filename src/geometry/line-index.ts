@@ -32,7 +32,7 @@ export class LineIndex {
   /**
    * @param line - at least two distinct points, metres
    * @param options - whether the line is closed
-   * @throws {@link FeeringError} `too-few-points`, `not-finite`, or `degenerate` when all points coincide
+   * @throws `FeeringError` `too-few-points`, `not-finite`, or `degenerate` when all points coincide
    */
   constructor(line: Line, options: NearestOptions = {}) {
     requirePoints(line, "line", 2);

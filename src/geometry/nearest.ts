@@ -46,7 +46,7 @@ export const NO_LENGTH = 1e-300;
  * @param options - whether the line is closed
  * @returns the nearest point; its side is exact, its distance is good to a few units in the last place of the
  * coordinates' differences
- * @throws {@link FeeringError} `too-few-points`, `not-finite`, or `degenerate` when all points coincide
+ * @throws `FeeringError` `too-few-points`, `not-finite`, or `degenerate` when all points coincide
  * @example
  * ```ts
  * nearestOnLine([[0, 0], [0, 100]], [3, 40]); // signedDistance 3, x 0, y 40, segment 0, fraction 0.4, station 40

@@ -39,7 +39,7 @@ export class PolygonIndex {
 
   /**
    * @param polygons - one polygon or a list, metres
-   * @throws {@link FeeringError} `too-few-points` for a ring of fewer than three points, `not-finite`
+   * @throws `FeeringError` `too-few-points` for a ring of fewer than three points, `not-finite`
    */
   constructor(polygons: Polygon | readonly Polygon[]) {
     const list = isList(polygons) ? polygons : [polygons];

@@ -23,7 +23,7 @@ export interface RingCrossing {
  *
  * @param ring - open or closed, metres
  * @returns the places, by rising segment numbers; empty for a simple ring
- * @throws {@link FeeringError} `too-few-points` for fewer than three points, `not-finite`
+ * @throws `FeeringError` `too-few-points` for fewer than three points, `not-finite`
  * @example
  * ```ts
  * ringCrossings([[0, 0], [2, 2], [2, 0], [0, 2]]); // one crossing at [1, 1], segments [0, 2]

@@ -5,11 +5,7 @@ import { NO_LENGTH } from "./nearest.js";
 // (the end as given and not start plus vector: a shared vertex must be equally far on both its segments)
 const STRIDE = 7;
 // segments kept with a certificate
-const CANDIDATES = 32;
-// with fewer than this the next certificate reaches farther
-const FEW = 8;
-// radii tried for one certificate, each half the one before
-const TRIES = 6;
+const CANDIDATES = 24;
 // a box is passed over when it is farther than the nearest so far by more than the rounding of both, so that of
 // equally near segments the lowest is found
 const ROOM = 1 + 1e-14;
@@ -50,6 +46,7 @@ export class SegmentTree {
 
   readonly #kept: Float64Array = new Float64Array(CANDIDATES * STRIDE);
   readonly #keptIds: Int32Array = new Int32Array(CANDIDATES);
+  readonly #keptGaps: Float64Array = new Float64Array(CANDIDATES);
   #keptCount = 0;
   #keptX = 0;
   #keptY = 0;
@@ -124,94 +121,92 @@ export class SegmentTree {
     this.searches++;
     const boxes = this.#boxes;
     const levels = this.#levels;
+    const segments = this.#segments;
+    const all = this.#count;
     const stackNode = this.#stackNode;
     const stackLevel = this.#stackLevel;
     const stackGap = this.#stackGap;
-    const seed = this.segment;
-    this.gap = Number.POSITIVE_INFINITY;
-    this.segment = -1;
-    // the last answer is a good first bound
-    if (seed >= 0) this.#visit(seed, seed + 1, px, py);
-    let depth = 0;
+    let best = Number.POSITIVE_INFINITY;
+    let bound = Number.POSITIVE_INFINITY;
+    let found = -1;
+    let fraction = 0;
+    let depth = 1;
     stackNode[0] = 0;
     stackLevel[0] = this.#top;
     stackGap[0] = 0;
-    depth = 1;
     while (depth > 0) {
       depth--;
-      if (stackGap[depth]! > this.gap * ROOM) continue;
-      const node = stackNode[depth]!;
+      if (stackGap[depth]! > bound) continue;
+      const first = stackNode[depth]! * FAN;
       const level = stackLevel[depth]!;
-      const first = node * FAN;
-      if (level === 0) {
-        const to = first + FAN;
-        this.#visit(first, to < this.#count ? to : this.#count, px, py);
+      if (level > 0) {
+        const from = levels[level - 1]!;
+        const count = levels[level]! - from;
+        const last = first + FAN < count ? first + FAN : count;
+        const bottom = depth;
+        for (let child = first; child < last; child++) {
+          const box = 4 * (from + child);
+          const west = boxes[box]! - px;
+          const east = px - boxes[box + 2]!;
+          const south = boxes[box + 1]! - py;
+          const north = py - boxes[box + 3]!;
+          const dx = west > 0 ? west : east > 0 ? east : 0;
+          const dy = south > 0 ? south : north > 0 ? north : 0;
+          const gap = dx * dx + dy * dy;
+          if (!(gap <= bound)) continue;
+          let at = depth;
+          while (at > bottom && stackGap[at - 1]! < gap) {
+            stackGap[at] = stackGap[at - 1]!;
+            stackNode[at] = stackNode[at - 1]!;
+            at--;
+          }
+          stackGap[at] = gap;
+          stackNode[at] = child;
+          stackLevel[depth] = level - 1;
+          depth++;
+        }
         continue;
       }
-      const from = levels[level - 1]!;
-      const count = levels[level]! - from;
-      const last = first + FAN < count ? first + FAN : count;
-      const bottom = depth;
-      for (let child = first; child < last; child++) {
-        const box = 4 * (from + child);
-        const west = boxes[box]! - px;
-        const east = px - boxes[box + 2]!;
-        const south = boxes[box + 1]! - py;
-        const north = py - boxes[box + 3]!;
-        const dx = west > 0 ? west : east > 0 ? east : 0;
-        const dy = south > 0 ? south : north > 0 ? north : 0;
-        const gap = dx * dx + dy * dy;
-        if (!(gap <= this.gap * ROOM)) continue;
-        let at = depth;
-        while (at > bottom && stackGap[at - 1]! < gap) {
-          stackGap[at] = stackGap[at - 1]!;
-          stackNode[at] = stackNode[at - 1]!;
-          at--;
+      const last = first + FAN < all ? first + FAN : all;
+      for (let i = first; i < last; i++) {
+        const k = i * STRIDE;
+        const inverse = segments[k + 4]!;
+        if (inverse === 0) continue;
+        const ex = segments[k + 2]!;
+        const ey = segments[k + 3]!;
+        const dx = px - segments[k]!;
+        const dy = py - segments[k + 1]!;
+        let t = (dx * ex + dy * ey) * inverse;
+        let gap: number;
+        if (t <= 0) {
+          t = 0;
+          gap = dx * dx + dy * dy;
+        } else if (t >= 1) {
+          t = 1;
+          const endX = px - segments[k + 5]!;
+          const endY = py - segments[k + 6]!;
+          gap = endX * endX + endY * endY;
+        } else {
+          const cross = dx * ey - dy * ex;
+          gap = cross * cross * inverse;
         }
-        stackGap[at] = gap;
-        stackNode[at] = child;
-        stackLevel[depth] = level - 1;
-        depth++;
+        if (gap < best || (gap === best && i < found)) {
+          best = gap;
+          bound = gap * ROOM;
+          found = i;
+          fraction = t;
+        }
       }
     }
-  }
-
-  // hot
-  #visit(from: number, to: number, px: number, py: number): void {
-    const segments = this.#segments;
-    for (let i = from; i < to; i++) {
-      const k = i * STRIDE;
-      const inverse = segments[k + 4]!;
-      if (inverse === 0) continue;
-      const ex = segments[k + 2]!;
-      const ey = segments[k + 3]!;
-      const dx = px - segments[k]!;
-      const dy = py - segments[k + 1]!;
-      let t = (dx * ex + dy * ey) * inverse;
-      let gap: number;
-      if (t <= 0) {
-        t = 0;
-        gap = dx * dx + dy * dy;
-      } else if (t >= 1) {
-        t = 1;
-        const endX = px - segments[k + 5]!;
-        const endY = py - segments[k + 6]!;
-        gap = endX * endX + endY * endY;
-      } else {
-        const cross = dx * ey - dy * ex;
-        gap = cross * cross * inverse;
-      }
-      if (gap < this.gap || (gap === this.gap && i < this.segment)) {
-        this.gap = gap;
-        this.segment = i;
-        this.fraction = t;
-      }
-    }
+    this.gap = best;
+    this.segment = found;
+    this.fraction = fraction;
   }
 
   // hot: the usual case of a machine that moves on
   #scanKept(px: number, py: number): void {
     const kept = this.#kept;
+    const ids = this.#keptIds;
     const count = this.#keptCount * STRIDE;
     let best = Number.POSITIVE_INFINITY;
     let where = 0;
@@ -236,14 +231,14 @@ export class SegmentTree {
         const cross = dx * ey - dy * ex;
         gap = cross * cross * inverse;
       }
-      if (gap < best) {
+      if (gap < best || (gap === best && ids[k / STRIDE]! < ids[where / STRIDE]!)) {
         best = gap;
         where = k;
         fraction = t;
       }
     }
     this.gap = best;
-    this.segment = this.#keptIds[where / STRIDE]!;
+    this.segment = ids[where / STRIDE]!;
     this.fraction = fraction;
   }
 
@@ -271,29 +266,26 @@ export class SegmentTree {
     if (!this.#extend(px, py)) this.#putOff();
   }
 
-  // keeps all that can be nearest within a radius about here; the distance of what was found last bounds the nearest
+  // keeps the nearest segments, as many as there is room for, and finds the radius about here within which they
+  // suffice; the distance of what was found last bounds the nearest from above
   #extend(px: number, py: number): boolean {
     const stepX = px - this.#lastX;
     const stepY = py - this.#lastY;
     const step = Math.sqrt(stepX * stepX + stepY * stepY);
     if (!(step < Number.POSITIVE_INFINITY)) return false;
     const distance = Math.sqrt(this.gap);
-    let radius = Math.max(this.#radius, 8 * step);
-    for (let tries = 0; tries < TRIES && radius > 2 * step; tries++) {
-      const reach = distance + 2 * radius;
-      const limit = reach + SLACK * (reach + this.#size + Math.abs(px) + Math.abs(py));
-      if (this.#keep(px, py, limit * limit)) {
-        this.#keptX = px;
-        this.#keptY = py;
-        this.#keptRadius = radius;
-        this.#hits = 0;
-        this.#radius = this.#keptCount < FEW ? 1.5 * radius : radius;
-        return true;
-      }
-      radius /= 2;
-      this.#radius = radius;
-    }
-    return false;
+    // a little more than what served last, so that it grows where there is room
+    const reach = distance + 2 * Math.max(1.2 * this.#radius, 4 * step);
+    const kept = Math.sqrt(this.#keep(px, py, reach * reach));
+    const room = SLACK * (reach + this.#size + Math.abs(px) + Math.abs(py));
+    const radius = (kept - room - distance) / 2;
+    this.#radius = radius > 0 ? radius : 0;
+    if (!(radius > step)) return false;
+    this.#keptX = px;
+    this.#keptY = py;
+    this.#keptRadius = radius;
+    this.#hits = 0;
+    return true;
   }
 
   // the next searches make no certificate: 1, then 2, 4 and so on as long as it does not pay
@@ -302,14 +294,19 @@ export class SegmentTree {
     this.#waitNext = Math.min(2 * this.#waitNext, 64);
   }
 
-  // copies every segment within the squared limit; false when there are too many
-  #keep(px: number, py: number, limit: number): boolean {
+  // copies the segments within the squared limit, or as many of the nearest as there is room for; gives the squared
+  // distance that every segment not kept exceeds or equals
+  #keep(px: number, py: number, limit: number): number {
     const boxes = this.#boxes;
     const levels = this.#levels;
     const stackNode = this.#stackNode;
     const stackLevel = this.#stackLevel;
     const segments = this.#segments;
-    this.#keptCount = 0;
+    const kept = this.#kept;
+    const ids = this.#keptIds;
+    const gaps = this.#keptGaps;
+    let keptCount = 0;
+    let farthest = 0;
     let depth = 1;
     stackNode[0] = 0;
     stackLevel[0] = this.#top;
@@ -332,19 +329,27 @@ export class SegmentTree {
           const clamped = t < 0 ? 0 : t > 1 ? 1 : t;
           dx -= clamped * ex;
           dy -= clamped * ey;
-          if (dx * dx + dy * dy > limit) continue;
-          if (this.#keptCount === CANDIDATES) return false;
-          const at = this.#keptCount * STRIDE;
-          for (let j = 0; j < STRIDE; j++) this.#kept[at + j] = segments[k + j]!;
-          this.#keptIds[this.#keptCount++] = i;
+          const gap = dx * dx + dy * dy;
+          if (!(gap < limit)) continue;
+          let at = keptCount;
+          // no room: the farthest one goes
+          if (keptCount === CANDIDATES) at = farthest;
+          else keptCount++;
+          gaps[at] = gap;
+          ids[at] = i;
+          for (let j = 0; j < STRIDE; j++) kept[at * STRIDE + j] = segments[k + j]!;
+          if (keptCount === CANDIDATES) {
+            farthest = 0;
+            for (let j = 1; j < CANDIDATES; j++) if (gaps[j]! > gaps[farthest]!) farthest = j;
+            limit = gaps[farthest]!;
+          }
         }
         continue;
       }
       const from = levels[level - 1]!;
       const count = levels[level]! - from;
       const last = first + FAN < count ? first + FAN : count;
-      // pushed from the back, so that the segments come out in their own order
-      for (let child = last - 1; child >= first; child--) {
+      for (let child = first; child < last; child++) {
         const box = 4 * (from + child);
         const west = boxes[box]! - px;
         const east = px - boxes[box + 2]!;
@@ -352,11 +357,12 @@ export class SegmentTree {
         const north = py - boxes[box + 3]!;
         const dx = west > 0 ? west : east > 0 ? east : 0;
         const dy = south > 0 ? south : north > 0 ? north : 0;
-        if (dx * dx + dy * dy > limit) continue;
+        if (!(dx * dx + dy * dy < limit)) continue;
         stackNode[depth] = child;
         stackLevel[depth++] = level - 1;
       }
     }
-    return this.#keptCount > 0;
+    this.#keptCount = keptCount;
+    return limit;
   }
 }

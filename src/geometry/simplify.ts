@@ -11,7 +11,7 @@ import type { Line, Point, Ring } from "./types.js";
  * @param line - metres, two points at least
  * @param tolerance - metres, 0 drops only what is exactly on a straight piece
  * @returns a new line of some of the points
- * @throws {@link FeeringError} `too-few-points`, `not-finite`, `out-of-range`
+ * @throws `FeeringError` `too-few-points`, `not-finite`, `out-of-range`
  * @see D. H. Douglas and T. K. Peucker, Cartographica 10 (2), 1973
  */
 export function simplifyLine(line: Line, tolerance: number): Point[] {
@@ -29,7 +29,7 @@ export function simplifyLine(line: Line, tolerance: number): Point[] {
  * @param ring - open or closed, metres, three points at least
  * @param tolerance - metres, 0 drops only what is exactly on a straight piece
  * @returns a new closed ring of some of the points, wound as it was
- * @throws {@link FeeringError} `too-few-points`, `not-finite`, `out-of-range`
+ * @throws `FeeringError` `too-few-points`, `not-finite`, `out-of-range`
  */
 export function simplifyRing(ring: Ring, tolerance: number): Point[] {
   requirePoints(ring, "ring", 3);

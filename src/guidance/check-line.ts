@@ -6,7 +6,7 @@ import { straightLine } from "./straight-line.js";
 /**
  * Check a line that may come from a file, and copy it.
  *
- * @throws {@link FeeringError} what the maker of its kind throws, the argument named under `argument`; `out-of-range` for
+ * @throws `FeeringError` what the maker of its kind throws, the argument named under `argument`; `out-of-range` for
  * an unknown kind
  */
 export function checkLine(line: ReferenceLine, argument: string): ReferenceLine {

@@ -30,7 +30,7 @@ export class FieldClip {
   readonly #station: Float64Array;
   readonly #step: Int8Array;
 
-  /** @throws {@link FeeringError} `too-few-points`, `not-finite` or `degenerate` for a ring that is none */
+  /** @throws `FeeringError` `too-few-points`, `not-finite` or `degenerate` for a ring that is none */
   constructor(polygons: readonly Polygon[], argument: string) {
     if (!Array.isArray(polygons)) {
       throw new FeeringError("too-few-points", `${argument} is no list of polygons`, { argument, value: polygons });

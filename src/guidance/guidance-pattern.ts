@@ -73,7 +73,7 @@ export interface GuidancePattern {
  * @param line - from `straightLine` or `headingLine`
  * @param options - swath width and the rest
  * @returns a plain object with every default filled in
- * @throws {@link FeeringError} `not-finite` or `out-of-range` for a setting, `degenerate` for an A+ line with extension
+ * @throws `FeeringError` `not-finite` or `out-of-range` for a setting, `degenerate` for an A+ line with extension
  * `"none"`, and what the line's maker throws for a damaged line
  * @example
  * ```ts

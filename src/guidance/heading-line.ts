@@ -14,7 +14,7 @@ import type { HeadingLine, LineLabels } from "./reference-line.js";
  * @param heading - degrees clockwise from the frame's north, any finite value; kept in 0..360
  * @param labels - name, id and note to ride along
  * @returns a plain object of kind `"a-plus"`
- * @throws {@link FeeringError} `not-finite` for a bad point or heading
+ * @throws `FeeringError` `not-finite` for a bad point or heading
  * @example
  * ```ts
  * const eastward = headingLine([0, 0], 90, { name: "across" });

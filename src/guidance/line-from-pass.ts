@@ -12,7 +12,7 @@ import { straightLine } from "./straight-line.js";
  * @param pass - its number, integer; one beyond the pattern's limits is as good
  * @param labels - name, id and note of the new line; those of the old one are not taken over
  * @returns a line of the same kind, A and B moved square to the line
- * @throws {@link FeeringError} `not-finite` or `out-of-range` for a bad number
+ * @throws `FeeringError` `not-finite` or `out-of-range` for a bad number
  */
 export function lineFromPass(pattern: GuidancePattern, pass: number, labels: LineLabels = {}): ReferenceLine {
   const axis = patternAxis(pattern);

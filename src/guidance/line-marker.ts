@@ -88,7 +88,7 @@ export class LineMarker {
 
   /**
    * @param options - how long a line must be
-   * @throws {@link FeeringError} `not-finite` or `out-of-range` for a bad minimum length
+   * @throws `FeeringError` `not-finite` or `out-of-range` for a bad minimum length
    */
   constructor(options: MarkerOptions = {}) {
     this.#minimum = requireNumber(options.minimumLength ?? 5, "options.minimumLength", {
@@ -197,7 +197,7 @@ export class LineMarker {
    * @param snapshot - from {@link LineMarker.snapshot}, straight or by way of JSON
    * @param options - as for the constructor
    * @returns a new marker
-   * @throws {@link FeeringError} `bad-snapshot` for a damaged one, else as the constructor
+   * @throws `FeeringError` `bad-snapshot` for a damaged one, else as the constructor
    */
   static restore(snapshot: MarkerSnapshot, options: MarkerOptions = {}): LineMarker {
     const marker = new LineMarker(options);

@@ -13,7 +13,7 @@ export class PassEnds {
   #axis: StraightAxis | undefined;
   #cutPass = Number.NaN;
 
-  /** @throws {@link FeeringError} for a polygon that is none */
+  /** @throws `FeeringError` for a polygon that is none */
   constructor(field: readonly Polygon[] | undefined) {
     this.#clip = field === undefined ? undefined : new FieldClip(field, "options.field");
   }

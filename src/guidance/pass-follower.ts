@@ -62,7 +62,7 @@ export class PassFollower {
   /**
    * @param pattern - from `guidancePattern`, or null as long as there is none
    * @param options - margins, tolerance, field
-   * @throws {@link FeeringError} for a damaged pattern (see `guidancePattern`), a setting out of its range, a polygon that is none
+   * @throws `FeeringError` for a damaged pattern (see `guidancePattern`), a setting out of its range, a polygon that is none
    */
   constructor(pattern: GuidancePattern | null, options: FollowerOptions = {}) {
     this.state = this.#state;
@@ -134,7 +134,7 @@ export class PassFollower {
    *
    * @param pattern - from `guidancePattern`, or null for none
    * @returns the state
-   * @throws {@link FeeringError} for a damaged pattern, see `guidancePattern`; the old one is then kept
+   * @throws `FeeringError` for a damaged pattern, see `guidancePattern`; the old one is then kept
    */
   usePattern(pattern: GuidancePattern | null): GuidanceState {
     const state = this.#state;
@@ -206,7 +206,7 @@ export class PassFollower {
    * @param pattern - as for the constructor
    * @param options - as for the constructor
    * @returns a new follower, its state as it was
-   * @throws {@link FeeringError} `bad-snapshot` for a damaged one, else as the constructor
+   * @throws `FeeringError` `bad-snapshot` for a damaged one, else as the constructor
    */
   static restore(
     snapshot: FollowerSnapshot,

@@ -27,7 +27,7 @@ const DEFAULT_LENGTH = 1000;
  * @param pass - its number, integer
  * @param options - clipping and length
  * @returns lines of two points in the line's own direction, sorted along it; ends within 1e-9 m of the edge's crossing
- * @throws {@link FeeringError} `not-finite` or `out-of-range` for a bad number or length; `too-few-points`, `not-finite` or
+ * @throws `FeeringError` `not-finite` or `out-of-range` for a bad number or length; `too-few-points`, `not-finite` or
  * `degenerate` for a ring that is none
  * @example
  * ```ts

@@ -28,7 +28,7 @@ export function passOffset(pattern: GuidancePattern, pass: number): number {
  * @param pattern - from `guidancePattern`
  * @param point - metres
  * @returns pass number
- * @throws {@link FeeringError} `not-finite` for a bad point
+ * @throws `FeeringError` `not-finite` for a bad point
  */
 export function nearestPass(pattern: GuidancePattern, point: Point): number {
   requirePoint(point, "point");

@@ -7,7 +7,7 @@ import { straightLine } from "./straight-line.js";
  *
  * @param line - an AB line (A and B change places) or an A+ line (its heading turns round)
  * @returns a new line of the same kind with the same labels
- * @throws {@link FeeringError} as the maker of its kind does
+ * @throws `FeeringError` as the maker of its kind does
  */
 export function reverseLine(line: ReferenceLine): ReferenceLine {
   switch (line.kind) {

@@ -12,7 +12,7 @@ import { patternAxis, rightOf } from "./straight-axis.js";
  * @param pattern - left as it is
  * @param shift - metres east and north in the frame
  * @returns the moved pattern, with the same line in it
- * @throws {@link FeeringError} `not-finite` or `out-of-range` (more than 1000 km) for a bad shift
+ * @throws `FeeringError` `not-finite` or `out-of-range` (more than 1000 km) for a bad shift
  * @example
  * ```ts
  * const today = shiftPattern(pattern, { east: 0.12, north: -0.05 });
@@ -35,7 +35,7 @@ export interface NudgeOptions {
  * @param distance - metres square to the line, right positive
  * @param options - whose right is meant
  * @returns the moved pattern; its shift is again one east and north, fit for any other line of the same day
- * @throws {@link FeeringError} `not-finite` for a bad distance, `out-of-range` when the whole shift is more than 1000 km
+ * @throws `FeeringError` `not-finite` for a bad distance, `out-of-range` when the whole shift is more than 1000 km
  */
 export function nudgePattern(pattern: GuidancePattern, distance: number, options: NudgeOptions = {}): GuidancePattern {
   const right = requireNumber(distance, "distance") * (options.sameDirection === false ? -1 : 1);
@@ -59,7 +59,7 @@ export interface ShiftToOptions {
  * @param point - metres
  * @param options - which pass; by default the nearest, so that the move is half a swath at most
  * @returns the moved pattern, within 1e-9 m
- * @throws {@link FeeringError} `not-finite` for a bad point, `out-of-range` for a pass that is not whole
+ * @throws `FeeringError` `not-finite` for a bad point, `out-of-range` for a pass that is not whole
  */
 export function shiftPatternTo(pattern: GuidancePattern, point: Point, options: ShiftToOptions = {}): GuidancePattern {
   requirePoint(point, "point");

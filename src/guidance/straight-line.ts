@@ -17,7 +17,7 @@ export const LONGEST_LINE = 5e7;
  * @param b - point B, metres; at least 1 mm and at most 50 000 km from A
  * @param labels - name, id and note to ride along
  * @returns a plain object of kind `"ab"`; the points are copied
- * @throws {@link FeeringError} `not-finite` for a bad point, `degenerate` when A and B coincide (nearer than 1 mm),
+ * @throws `FeeringError` `not-finite` for a bad point, `degenerate` when A and B coincide (nearer than 1 mm),
  * `out-of-range` when they are too far apart
  * @example
  * ```ts

@@ -104,7 +104,7 @@ export class FieldJob {
 
   /**
    * @param definition - all that the job is set up with
-   * @throws {@link FeeringError} for what is wrong in it, with the argument's path
+   * @throws `FeeringError` for what is wrong in it, with the argument's path
    */
   constructor(definition: JobDefinition) {
     this.#definition = checkDefinition(definition);
@@ -249,7 +249,7 @@ export class FieldJob {
    * Follow another pattern, or the same shifted or renumbered.
    *
    * @param pattern - from `guidancePattern`, `shiftPattern` and the like; null for none
-   * @throws {@link FeeringError} for a damaged pattern; the old one stays
+   * @throws `FeeringError` for a damaged pattern; the old one stays
    */
   usePattern(pattern: GuidancePattern | null): void {
     this.#state.guidance = this.#follower.usePattern(pattern);
@@ -294,7 +294,7 @@ export class FieldJob {
    *
    * @param section - index from the left, from 0
    * @param override - by the rule, on, or off
-   * @throws {@link FeeringError} `out-of-range` for no section or no override
+   * @throws `FeeringError` `out-of-range` for no section or no override
    */
   setOverride(section: number, override: SectionOverride): void {
     this.#state.sections = this.#control.setOverride(section, override);
@@ -305,7 +305,7 @@ export class FieldJob {
    * Which ground is worked from the next fix on.
    *
    * @param rule - headland, mainfield or both
-   * @throws {@link FeeringError} `out-of-range` for anything else
+   * @throws `FeeringError` `out-of-range` for anything else
    */
   setHeadlandRule(rule: HeadlandRule): void {
     this.#control.setHeadlandRule(rule);
@@ -382,7 +382,7 @@ export class FieldJob {
    *
    * @param snapshot - from {@link FieldJob.snapshot}
    * @returns a new job
-   * @throws {@link FeeringError} `bad-snapshot` when it is damaged, or what the definition in it throws
+   * @throws `FeeringError` `bad-snapshot` when it is damaged, or what the definition in it throws
    */
   static restore(snapshot: JobSnapshot): FieldJob {
     checkSnapshot(snapshot);

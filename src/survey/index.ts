@@ -1,4 +1,10 @@
 export { areaDeviation } from "./area-deviation.js";
+export {
+  boundaryFromCoverage,
+  type WorkedBoundary,
+  type WorkedBoundaryOptions,
+  type WorkedBoundaryReport,
+} from "./boundary-from-coverage.js";
 export { boundaryFromLap, type LapBoundary, type LapOptions } from "./boundary-from-lap.js";
 export { boundaryFromPoints } from "./boundary-from-points.js";
 export type { MeasureFrame } from "./curvature.js";

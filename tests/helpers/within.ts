@@ -22,7 +22,10 @@ export function expectAngleWithin(actual: number, expected: number, tolerance: n
 }
 
 /** Run a call that must throw, and check the code of its error; gives the error back for more checks. */
-export function expectCode(call: () => unknown, code: string): Error & { code: string; argument: string; index?: number } {
+export function expectCode(
+  call: () => unknown,
+  code: string,
+): Error & { code: string; argument: string; index?: number } {
   try {
     call();
   } catch (error) {
