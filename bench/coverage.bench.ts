@@ -1,5 +1,6 @@
 import { CoverageRecord } from "../src/coverage/index.js";
-import { compare, median, random } from "./harness.js";
+import { compare, median } from "./harness.js";
+import { random } from "../tests/helpers/random.js";
 
 // a boom of 48 sections of 0.5 m at 20 Hz and 3 m/s, passes of 24 m at 30 degrees
 const SECTIONS = 48;

@@ -7,7 +7,8 @@ import {
   toUtm,
   transverseMercator,
 } from "../src/frames/index.js";
-import { type Candidate, compare, random } from "./harness.js";
+import { type Candidate, compare } from "./harness.js";
+import { random } from "../tests/helpers/random.js";
 
 const COUNT = 2000;
 const next = random(7);

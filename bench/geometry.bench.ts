@@ -6,7 +6,8 @@ import GeometryFactory from "jsts/org/locationtech/jts/geom/GeometryFactory.js";
 import DistanceOp from "jsts/org/locationtech/jts/operation/distance/DistanceOp.js";
 import IndexedFacetDistance from "jsts/org/locationtech/jts/operation/distance/IndexedFacetDistance.js";
 import { checkPolygon, LineIndex, nearestOnLine, type Point, PolygonIndex } from "../src/geometry/index.js";
-import { compare, random } from "./harness.js";
+import { compare } from "./harness.js";
+import { random } from "../tests/helpers/random.js";
 
 const factory = new GeometryFactory();
 const toCoordinate = ([x, y]: Point): Coordinate => new Coordinate(x, y);

@@ -1,6 +1,7 @@
 import { guidancePattern, LineMarker, PassFollower, passLine, straightLine } from "../src/guidance/index.js";
 import type { Point, Polygon } from "../src/geometry/index.js";
-import { compare, median, random } from "./harness.js";
+import { compare, median } from "./harness.js";
+import { random } from "../tests/helpers/random.js";
 
 const STEPS = 200_000;
 const SHORT = 10_000;

@@ -50,17 +50,6 @@ function format(nanoseconds: number): string {
   return `${(nanoseconds / 1e6).toFixed(2)} ms`;
 }
 
-/** Deterministic random numbers in 0..1, so that every run does the same work. */
-export function random(seed: number): () => number {
-  let a = seed >>> 0;
-  return () => {
-    a = (a + 0x6d2b79f5) | 0;
-    let t = Math.imul(a ^ (a >>> 15), 1 | a);
-    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t;
-    return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
-  };
-}
-
 export function consume(): number {
   return sink;
 }

@@ -1,6 +1,7 @@
 import GPS from "gps";
 import { FixMonitor, NmeaReader } from "../src/receiver/index.js";
-import { compare, consume, random } from "./harness.js";
+import { compare, consume } from "./harness.js";
+import { random } from "../tests/helpers/random.js";
 
 // a minute at 10 Hz as receivers send it: position, speed, accuracy, date, satellites in view once a second
 function checked(body: string): string {

@@ -3,7 +3,8 @@ import { CoverageRecord } from "../src/coverage/index.js";
 import type { Polygon } from "../src/geometry/index.js";
 import { HeadingEstimator } from "../src/machine/index.js";
 import { boom, evenSections, SectionControl } from "../src/sections/index.js";
-import { type Candidate, compare, median, random } from "./harness.js";
+import { type Candidate, compare, median } from "./harness.js";
+import { random } from "../tests/helpers/random.js";
 
 const RATE = 20;
 const SPEED = 3;

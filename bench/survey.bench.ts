@@ -3,7 +3,8 @@ import { readGeoJson, writeGeoJson } from "../src/exchange/index.js";
 import { localFrame } from "../src/frames/index.js";
 import type { Point } from "../src/geometry/types.js";
 import { boundaryFromLap, measurePolygon, measurePolygonGeodesic } from "../src/survey/index.js";
-import { compare, random } from "./harness.js";
+import { compare } from "./harness.js";
+import { random } from "../tests/helpers/random.js";
 
 const frame = localFrame({ latitude: 52.1, longitude: 5.3 });
 const uniform = random(1);

@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { CoverageRecord } from "../../src/coverage/index.js";
-import { random } from "./random.js";
+import { random } from "../helpers/random.js";
 import { expectWithin } from "../helpers/within.js";
 import { ringArea, sweep } from "./oracle.js";
 

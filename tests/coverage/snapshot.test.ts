@@ -3,7 +3,7 @@ import { describe, expect, test } from "vitest";
 import { CoverageRecord } from "../../src/coverage/index.js";
 import { crc32 } from "../../src/coverage/crc32.js";
 import { expectCode } from "../helpers/within.js";
-import { random } from "./random.js";
+import { random } from "../helpers/random.js";
 
 type Quad = Parameters<CoverageRecord["mark"]>;
 

@@ -1,15 +1,6 @@
 import type { Point, Polygon, Ring } from "../../src/geometry/index.js";
 
-/** Deterministic random numbers in 0..1 (mulberry32), so that a failing case stays the same. */
-export function random(seed: number): () => number {
-  let a = seed >>> 0;
-  return () => {
-    a = (a + 0x6d2b79f5) | 0;
-    let t = Math.imul(a ^ (a >>> 15), 1 | a);
-    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t;
-    return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
-  };
-}
+export { random } from "../helpers/random.js";
 
 /** Axis-parallel rectangle, open, counter-clockwise. */
 export function rectangle(x: number, y: number, width: number, height: number): Point[] {

@@ -1,21 +1,10 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { HeadingEstimator, type HeadingInput, type HeadingState } from "../../src/machine/index.js";
+import { normal as noise } from "../helpers/random.js";
 import { expectAngleWithin, expectCode, expectWithin } from "../helpers/within.js";
 
 const R = Math.PI / 180;
-
-/** A seeded normal noise, so that every run sees the same. */
-function noise(seed: number): () => number {
-  let a = seed >>> 0;
-  const uniform = () => {
-    a = (a + 0x6d2b79f5) | 0;
-    let t = Math.imul(a ^ (a >>> 15), 1 | a);
-    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t;
-    return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
-  };
-  return () => Math.sqrt(-2 * Math.log(1 - uniform())) * Math.cos(2 * Math.PI * uniform());
-}
 
 interface Truth {
   time: number;

@@ -1,7 +1,7 @@
 import * as fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { type Fix, NmeaReader } from "../../src/receiver/index.js";
-import { random } from "./random.js";
+import { random } from "../helpers/random.js";
 import { bytesOf, epoch, sentence } from "./sentences.js";
 
 function readPieces(pieces: readonly Uint8Array[]): { fixes: Fix[]; counts: NmeaReader["counts"] } {

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { type Fix, FixMonitor, type FixState } from "../../src/receiver/index.js";
 import { type Drive, fixAt, moved, range, states } from "./drive.js";
-import { random } from "./random.js";
+import { random } from "../helpers/random.js";
 
 // the fault scenarios F1 to F16 of a receiver, each: nothing thrown, all finite, off within one fix where unsure, a reason,
 // and back within a bounded time

@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 import { type Fix, NmeaReader } from "../../src/receiver/index.js";
 import { hasData, readData } from "../helpers/data.js";
 import { expectWithin } from "../helpers/within.js";
-import { random } from "./random.js";
+import { random } from "../helpers/random.js";
 import { bytesOf, epoch, sentence } from "./sentences.js";
 
 // the npm package gps (MIT, Robert Eisele) as a second opinion on single sentences

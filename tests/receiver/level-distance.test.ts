@@ -2,7 +2,7 @@ import geodesic from "geographiclib-geodesic";
 import { describe, expect, it } from "vitest";
 import { levelDistance } from "../../src/receiver/level-distance.js";
 import { expectWithin } from "../helpers/within.js";
-import { random } from "./random.js";
+import { random } from "../helpers/random.js";
 
 describe("levelDistance", () => {
   it("is the geodesic's length within 1e-6 up to 10 km in latitudes to 70 degrees, 2e-5 to 85", () => {
