@@ -161,7 +161,7 @@ describe("NmeaReader: values", () => {
       fc.property(fc.constantFrom("", "-", "+"), digits, fc.boolean(), decimals, (sign, whole, point, fraction) => {
         fc.pre(whole !== "" || (point && fraction !== ""));
         const text = `${sign}${whole}${point ? `.${fraction}` : ""}`;
-        const { fixes } = readText(sentence(GGA.replace("1113.0", text).replace("-21.3", "0")));
+        const { fixes } = readText(sentence(GGA.replace("-21.3", "0").replace("1113.0", text)));
         const value = Number(text);
         // up to 15 characters it is the very double; beyond, the digits past the 15th are left out
         if (text.length <= 15) expect(fixes[0]!.altitude, text).toBe(value + 0);
