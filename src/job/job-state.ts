@@ -73,7 +73,8 @@ export interface PassReport {
   readonly length: number;
   /** mean cross-track error over that way, m, right of the line positive in the line's direction */
   readonly meanError: number;
-  /** 95 % of the way was driven with less cross-track error than this, whichever side, m; to the millimetre, 2 m at the most */
+  /** 95 % of the way was driven with less cross-track error than this, whichever side, m; to the millimetre up to 2 m, to the
+   * centimetre up to 22 m, which stands for all beyond */
   readonly error95: number;
   /** ground newly worked, m² */
   readonly workedArea: number;

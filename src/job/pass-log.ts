@@ -1,9 +1,14 @@
 import type { PassReport } from "./job-state.js";
 
-/** Width of a class of cross-track error, m. */
-const CLASS = 1e-3;
-/** Classes: errors of 2 m and more share the last. */
-const CLASSES = 2000;
+/** Width of a class of cross-track error up to {@link FINE}, m. */
+const FINE_CLASS = 1e-3;
+/** Where the fine classes end, m: about the error of steering. */
+const FINE = 2;
+/** Width of a class beyond, m: about a way round an obstacle. */
+const COARSE_CLASS = 1e-2;
+const FINE_CLASSES = 2000;
+/** Classes in all: errors of 22 m and more share the last. */
+const CLASSES = FINE_CLASSES + 2000;
 
 /** Plain state of one pass, safe in JSON. */
 export interface PassLogEntry {
@@ -61,8 +66,7 @@ export class PassLog {
     if (length > 0 && Number.isFinite(error)) {
       tally.errorLength += length;
       tally.errorSum += error * length;
-      const place = Math.min(CLASSES - 1, Math.floor(Math.abs(error) / CLASS));
-      tally.classes[place]! += length;
+      tally.classes[classOf(Math.abs(error))]! += length;
     }
   }
 
@@ -106,7 +110,17 @@ function quantile(classes: Float64Array, total: number, share: number): number {
   let sum = 0;
   for (let i = 0; i < CLASSES; i++) {
     sum += classes[i]!;
-    if (sum >= share * total) return (i + 1) * CLASS;
+    if (sum >= share * total) return upperEdge(i);
   }
-  return CLASSES * CLASS;
+  return upperEdge(CLASSES - 1);
+}
+
+function classOf(error: number): number {
+  if (error < FINE) return Math.min(FINE_CLASSES - 1, Math.floor(error / FINE_CLASS));
+  return Math.min(CLASSES - 1, FINE_CLASSES + Math.floor((error - FINE) / COARSE_CLASS));
+}
+
+function upperEdge(place: number): number {
+  if (place < FINE_CLASSES) return (place + 1) * FINE_CLASS;
+  return FINE + (place + 1 - FINE_CLASSES) * COARSE_CLASS;
 }
