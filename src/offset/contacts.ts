@@ -1,0 +1,82 @@
+import type { FlatSource } from "./flat-source.js";
+import type { Killers } from "./killers.js";
+
+/** Leaves whose boxes overlap have distance 0, and `near` asks for less than a distance. */
+const TOUCHING = 1e-150;
+/** Relative error bound of a cross product of coordinate differences, generous: what is not surely apart is in doubt. */
+const IN_DOUBT = 1e-14;
+
+/**
+ * Whether any two segments of rings may meet that are no neighbours, or two neighbours lie on each other. Fast and one-sided:
+ * no is sure, yes asks for an exact look.
+ *
+ * @internal
+ */
+export function mayTouch(source: FlatSource, all: Killers): boolean {
+  for (let k = 0; k < source.size; k++) if (Math.abs(source.turn[k]!) > Math.PI - 1e-12) return true;
+  const box = new Float64Array(4);
+  const found = new Int32Array(all.leaves);
+  for (let leaf = 0; leaf < all.leaves; leaf++) {
+    for (let i = 0; i < 4; i++) box[i] = all.boxes[4 * leaf + i]!;
+    const count = all.near(box, TOUCHING, found);
+    for (let i = 0; i < count; i++) {
+      if (found[i]! >= leaf && leavesMayTouch(source, all, leaf, found[i]!)) return true;
+    }
+  }
+  return false;
+}
+
+function leavesMayTouch(source: FlatSource, all: Killers, one: number, other: number): boolean {
+  const oneLast = Math.min(4 * one + 4, all.count);
+  const otherLast = Math.min(4 * other + 4, all.count);
+  for (let i = 4 * one; i < oneLast; i++) {
+    for (let j = one === other ? i + 1 : 4 * other; j < otherLast; j++) {
+      const k = all.id[i]! >> 1;
+      const l = all.id[j]! >> 1;
+      if (source.next[k] === l || source.next[l] === k) continue;
+      if (pairMayTouch(all, i, j)) return true;
+    }
+  }
+  return false;
+}
+
+function pairMayTouch(all: Killers, i: number, j: number): boolean {
+  // hot
+  const ax = all.x1[i]!;
+  const ay = all.y1[i]!;
+  const bx = all.x2[i]!;
+  const by = all.y2[i]!;
+  const cx = all.x1[j]!;
+  const cy = all.y1[j]!;
+  const dx = all.x2[j]!;
+  const dy = all.y2[j]!;
+  if (cx > ax && cx > bx && dx > ax && dx > bx) return false;
+  if (cx < ax && cx < bx && dx < ax && dx < bx) return false;
+  if (cy > ay && cy > by && dy > ay && dy > by) return false;
+  if (cy < ay && cy < by && dy < ay && dy < by) return false;
+  return !apart(ax, ay, bx, by, cx, cy, dx, dy) && !apart(cx, cy, dx, dy, ax, ay, bx, by);
+}
+
+// whether c and d lie surely on one side of the line through a and b
+function apart(
+  ax: number,
+  ay: number,
+  bx: number,
+  by: number,
+  cx: number,
+  cy: number,
+  dx: number,
+  dy: number,
+): boolean {
+  const ux = bx - ax;
+  const uy = by - ay;
+  const c1 = ux * (cy - ay);
+  const c2 = uy * (cx - ax);
+  const d1 = ux * (dy - ay);
+  const d2 = uy * (dx - ax);
+  const c = c1 - c2;
+  const d = d1 - d2;
+  const doubtC = IN_DOUBT * (Math.abs(c1) + Math.abs(c2));
+  const doubtD = IN_DOUBT * (Math.abs(d1) + Math.abs(d2));
+  return (c > doubtC && d > doubtD) || (c < -doubtC && d < -doubtD);
+}

@@ -1,0 +1,6 @@
+export { offsetFamily, type OffsetMember } from "./offset-family.js";
+export { offsetLine } from "./offset-line.js";
+export { offsetLineFamily } from "./offset-line-family.js";
+export { offsetPolygon } from "./offset-polygon.js";
+export { offsetPolygonFamily } from "./offset-polygon-family.js";
+export type { OffsetLine, OffsetLineOptions, OffsetOptions } from "./types.js";

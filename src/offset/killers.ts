@@ -1,0 +1,176 @@
+import { type FlatSource } from "./flat-source.js";
+
+/** killers under one leaf of the tree, and boxes under one node */
+const FAN = 4;
+
+/**
+ * The features that may kill, in chain order, under an implicit 4-ary tree of boxes.
+ *
+ * @internal
+ */
+export class Killers {
+  count = 0;
+  /** number of leaves: leaf `i` holds killers `4 i` to `4 i + 3` */
+  leaves = 0;
+  readonly x1: Float64Array;
+  readonly y1: Float64Array;
+  readonly x2: Float64Array;
+  readonly y2: Float64Array;
+  readonly f: Float64Array;
+  readonly g: Float64Array;
+  readonly length: Float64Array;
+  /** twice the vertex, or twice the segment and one */
+  readonly id: Int32Array;
+  /** west, south, east, north of each box, leaves first, then level by level to the root */
+  readonly boxes: Float64Array;
+  /** first box of each level; the last is the root */
+  readonly levels: number[] = [];
+  private readonly stack: Int32Array = new Int32Array(128);
+
+  constructor(capacity: number) {
+    this.x1 = new Float64Array(capacity);
+    this.y1 = new Float64Array(capacity);
+    this.x2 = new Float64Array(capacity);
+    this.y2 = new Float64Array(capacity);
+    this.f = new Float64Array(capacity);
+    this.g = new Float64Array(capacity);
+    this.length = new Float64Array(capacity);
+    this.id = new Int32Array(capacity);
+    this.boxes = new Float64Array(4 * (Math.ceil(capacity / 3) + 16));
+  }
+
+  addSegment(source: FlatSource, k: number): void {
+    const i = this.count++;
+    const to = source.next[k]!;
+    this.x1[i] = source.x[k]!;
+    this.y1[i] = source.y[k]!;
+    this.x2[i] = source.x[to]!;
+    this.y2[i] = source.y[to]!;
+    this.f[i] = source.ux[k]!;
+    this.g[i] = source.uy[k]!;
+    this.length[i] = source.length[k]!;
+    this.id[i] = 2 * k + 1;
+  }
+
+  addVertex(source: FlatSource, k: number): void {
+    const i = this.count++;
+    const x = source.x[k]!;
+    const y = source.y[k]!;
+    this.x1[i] = x;
+    this.y1[i] = y;
+    this.x2[i] = x;
+    this.y2[i] = y;
+    this.f[i] = 0;
+    this.g[i] = 0;
+    this.length[i] = 0;
+    this.id[i] = 2 * k;
+  }
+
+  /** build the tree over the killers added */
+  build(): void {
+    this.levels.length = 0;
+    const boxes = this.boxes;
+    this.leaves = Math.ceil(this.count / FAN);
+    for (let leaf = 0; leaf < this.leaves; leaf++) this.boxLeaf(leaf);
+    let from = 0;
+    let width = this.leaves;
+    this.levels.push(0);
+    while (width > 1) {
+      const above = from + width;
+      const parents = Math.ceil(width / FAN);
+      for (let p = 0; p < parents; p++) {
+        const first = from + p * FAN;
+        const last = Math.min(first + FAN, above);
+        let west = Number.POSITIVE_INFINITY;
+        let south = Number.POSITIVE_INFINITY;
+        let east = Number.NEGATIVE_INFINITY;
+        let north = Number.NEGATIVE_INFINITY;
+        for (let b = 4 * first; b < 4 * last; b += 4) {
+          if (boxes[b]! < west) west = boxes[b]!;
+          if (boxes[b + 1]! < south) south = boxes[b + 1]!;
+          if (boxes[b + 2]! > east) east = boxes[b + 2]!;
+          if (boxes[b + 3]! > north) north = boxes[b + 3]!;
+        }
+        const at = 4 * (above + p);
+        boxes[at] = west;
+        boxes[at + 1] = south;
+        boxes[at + 2] = east;
+        boxes[at + 3] = north;
+      }
+      this.levels.push(above);
+      from = above;
+      width = parents;
+    }
+  }
+
+  private boxLeaf(leaf: number): void {
+    const last = Math.min(FAN * leaf + FAN, this.count);
+    let west = Number.POSITIVE_INFINITY;
+    let south = Number.POSITIVE_INFINITY;
+    let east = Number.NEGATIVE_INFINITY;
+    let north = Number.NEGATIVE_INFINITY;
+    for (let i = FAN * leaf; i < last; i++) {
+      west = Math.min(west, this.x1[i]!, this.x2[i]!);
+      south = Math.min(south, this.y1[i]!, this.y2[i]!);
+      east = Math.max(east, this.x1[i]!, this.x2[i]!);
+      north = Math.max(north, this.y1[i]!, this.y2[i]!);
+    }
+    this.boxes[4 * leaf] = west;
+    this.boxes[4 * leaf + 1] = south;
+    this.boxes[4 * leaf + 2] = east;
+    this.boxes[4 * leaf + 3] = north;
+  }
+
+  /**
+   * Leaves whose box is nearer than a distance to a box.
+   *
+   * @param box - west, south, east, north
+   * @param out - has room for all leaves
+   * @returns how many were found
+   */
+  near(box: Float64Array, distance: number, out: Int32Array): number {
+    // hot: once a group of pieces
+    if (this.count === 0) return 0;
+    const boxes = this.boxes;
+    const levels = this.levels;
+    const stack = this.stack;
+    const west = box[0]!;
+    const south = box[1]!;
+    const east = box[2]!;
+    const north = box[3]!;
+    const squared = distance * distance;
+    let found = 0;
+    let top = 0;
+    // pairs of level and box within the level
+    stack[0] = levels.length - 1;
+    stack[1] = 0;
+    top = 2;
+    while (top > 0) {
+      top -= 2;
+      const level = stack[top]!;
+      const index = stack[top + 1]!;
+      const b = 4 * (levels[level]! + index);
+      let dx = boxes[b]! - east;
+      const dx2 = west - boxes[b + 2]!;
+      if (dx2 > dx) dx = dx2;
+      if (dx < 0) dx = 0;
+      let dy = boxes[b + 1]! - north;
+      const dy2 = south - boxes[b + 3]!;
+      if (dy2 > dy) dy = dy2;
+      if (dy < 0) dy = 0;
+      if (dx * dx + dy * dy >= squared) continue;
+      if (level === 0) {
+        out[found++] = index;
+      } else {
+        const below = levels[level]! - levels[level - 1]!;
+        const last = Math.min(FAN * index + FAN, below);
+        for (let c = last - 1; c >= FAN * index; c--) {
+          stack[top] = level - 1;
+          stack[top + 1] = c;
+          top += 2;
+        }
+      }
+    }
+    return found;
+  }
+}

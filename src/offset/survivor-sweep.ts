@@ -1,0 +1,217 @@
+import { type ElementFrame, elementPoint, frameOf, newFrame } from "./element-frame.js";
+import { arcAngle, type FlatSource } from "./flat-source.js";
+import { Killers } from "./killers.js";
+import { LevelCut } from "./level-cut.js";
+import { PieceCut } from "./piece-cut.js";
+import { OWN, Pieces } from "./pieces.js";
+
+/** The first level, in mean segment lengths; no round number, so that it meets no width of a regular source exactly. */
+const FIRST_LEVEL = 23.618;
+/** Each level is this many times the one before, up to the first distance asked for. */
+const GROWTH = 3.0017;
+/** Neighbouring pieces that go through the tree together. */
+const GROUP = 16;
+/** A feature that dies within this share of a distance asked for stays a killer for one more level: a tie that rounding
+ * decides for one of two facing sides must not leave the other without its killer. */
+const LATE_DEATH = 1e-9;
+
+/**
+ * The survivor sweep: alive pieces at growing distances.
+ *
+ * A point of an element is dead when anything of the source is nearer than the distance; what is dead stays dead at every
+ * larger distance. And only survivors need kill: what kills a point first at some distance was itself alive until then.
+ * So the sweep grows the distance by levels, and at each level the pieces still alive are cut by the features that still
+ * have an alive piece, always by distances from the source itself.
+ *
+ * @internal
+ */
+export class SurvivorSweep {
+  readonly source: FlatSource;
+  /** every segment of the source, for questions about the whole of it */
+  readonly all: Killers;
+  /** alive at the distance last asked for */
+  pieces: Pieces;
+  private spare: Pieces;
+  private readonly live: Killers;
+  private readonly cut: PieceCut = new PieceCut();
+  private readonly frame: ElementFrame = newFrame();
+  private readonly level: LevelCut;
+  private readonly leaves: Int32Array;
+  private readonly box: Float64Array = new Float64Array(4);
+  private readonly point: Float64Array = new Float64Array(2);
+  private readonly segmentAlive: Uint8Array;
+  private readonly arcAlive: Uint8Array;
+  /** features by their killer number that died late at the level before */
+  private late: number[] = [];
+  private reached = 0;
+
+  constructor(source: FlatSource) {
+    this.source = source;
+    this.all = new Killers(source.size);
+    for (let k = 0; k < source.size; k++) if (source.next[k]! >= 0) this.all.addSegment(source, k);
+    this.all.build();
+    this.live = new Killers(2 * source.size);
+    this.pieces = wholeElements(source);
+    this.spare = new Pieces(this.pieces.count + 16);
+    this.level = new LevelCut(source, this.cut);
+    this.leaves = new Int32Array(source.size + 1);
+    this.segmentAlive = new Uint8Array(source.size);
+    this.arcAlive = new Uint8Array(source.size);
+  }
+
+  /**
+   * Go on to a larger distance.
+   *
+   * @param more - whether a still larger one will follow
+   */
+  advance(d: number, more: boolean): void {
+    if (this.reached === 0) {
+      const mean = this.meanLength();
+      for (let level = FIRST_LEVEL * mean; level * 1.5 < d; level *= GROWTH) this.step(level, false);
+    }
+    this.step(d, more);
+  }
+
+  private meanLength(): number {
+    const { size, length } = this.source;
+    let sum = 0;
+    for (let k = 0; k < size; k++) sum += length[k]!;
+    return sum / size;
+  }
+
+  private step(d: number, more: boolean): void {
+    const killers = this.reached === 0 ? this.all : this.collect();
+    this.level.setDistance(d);
+    const late: number[] = [];
+    const out = this.spare;
+    out.count = 0;
+    for (let i = 0; i < this.pieces.count; ) {
+      const end = this.groupEnd(i, d);
+      const found = killers.near(this.box, d, this.leaves);
+      for (let p = i; p < end; p++) {
+        this.cutPiece(p, killers, found);
+        if (more && this.cut.count === 0 && this.diesLate(p, d, killers, found)) {
+          late.push(this.pieces.element[p]! % (2 * this.source.size));
+        }
+        this.keep(out, this.pieces.element[p]!);
+      }
+      i = end;
+    }
+    this.late = late;
+    this.spare = this.pieces;
+    this.pieces = out;
+    this.reached = d;
+  }
+
+  // features with an alive piece; a vertex counts only where both its segments are dead, and open ends always do
+  private collect(): Killers {
+    const { source, pieces, segmentAlive, arcAlive, live } = this;
+    const elements = 2 * source.size;
+    segmentAlive.fill(0);
+    arcAlive.fill(0);
+    for (let p = 0; p < pieces.count; p++) {
+      const local = pieces.element[p]! % elements;
+      if ((local & 1) === 1) segmentAlive[local >> 1] = 1;
+      else arcAlive[local >> 1] = 1;
+    }
+    for (const local of this.late) {
+      if ((local & 1) === 1) segmentAlive[local >> 1] = 1;
+      else arcAlive[local >> 1] = 1;
+    }
+    live.count = 0;
+    for (let k = 0; k < source.size; k++) {
+      const before = source.previous[k]!;
+      const open = before < 0 || source.next[k]! < 0;
+      if ((open || arcAlive[k] === 1) && segmentAlive[k] === 0 && (before < 0 || segmentAlive[before] === 0)) {
+        live.addVertex(source, k);
+      }
+      if (segmentAlive[k] === 1) live.addSegment(source, k);
+    }
+    live.build();
+    return live;
+  }
+
+  // as many pieces from the first on as go well through the tree together; their box
+  private groupEnd(first: number, d: number): number {
+    const box = this.box;
+    const last = Math.min(first + GROUP, this.pieces.count);
+    this.pieceBox(first, d);
+    let west = box[0]!;
+    let south = box[1]!;
+    let east = box[2]!;
+    let north = box[3]!;
+    const most = Math.max(1.5 * (east - west + north - south), d);
+    let i = first + 1;
+    for (; i < last; i++) {
+      this.pieceBox(i, d);
+      const w = Math.min(west, box[0]!);
+      const s = Math.min(south, box[1]!);
+      const e = Math.max(east, box[2]!);
+      const n = Math.max(north, box[3]!);
+      if (e - w + n - s > most) break;
+      west = w;
+      south = s;
+      east = e;
+      north = n;
+    }
+    box[0] = west;
+    box[1] = south;
+    box[2] = east;
+    box[3] = north;
+    return i;
+  }
+
+  private pieceBox(p: number, d: number): void {
+    // hot
+    const { pieces, frame, box, point } = this;
+    frameOf(this.source, pieces.element[p]!, frame);
+    const low = pieces.low[p]!;
+    const high = pieces.high[p]!;
+    elementPoint(frame, low, d, point);
+    const x = point[0]!;
+    const y = point[1]!;
+    elementPoint(frame, high, d, point);
+    const bulge = frame.isArc ? d * (1 - Math.cos((high - low) / 2)) : 0;
+    box[0] = Math.min(x, point[0]!) - bulge;
+    box[1] = Math.min(y, point[1]!) - bulge;
+    box[2] = Math.max(x, point[0]!) + bulge;
+    box[3] = Math.max(y, point[1]!) + bulge;
+  }
+
+  private cutPiece(p: number, killers: Killers, found: number): void {
+    const { pieces, frame, cut } = this;
+    cut.start(pieces.low[p]!, pieces.high[p]!, pieces.lowCause[p]!, pieces.highCause[p]!);
+    frameOf(this.source, pieces.element[p]!, frame);
+    if (frame.isArc) this.level.arc(frame, killers, this.leaves, found);
+    else this.level.segment(frame, killers, this.leaves, found);
+  }
+
+  private diesLate(p: number, d: number, killers: Killers, found: number): boolean {
+    this.level.setDistance(d * (1 - LATE_DEATH));
+    this.cutPiece(p, killers, found);
+    this.level.setDistance(d);
+    const late = this.cut.count > 0;
+    this.cut.count = 0;
+    return late;
+  }
+
+  private keep(out: Pieces, element: number): void {
+    const cut = this.cut;
+    for (let i = 0; i < cut.count; i++) {
+      out.push(element, cut.low[i]!, cut.high[i]!, cut.lowCause[i]!, cut.highCause[i]!);
+    }
+  }
+}
+
+function wholeElements(source: FlatSource): Pieces {
+  const pieces = new Pieces(Math.ceil((source.twoSided ? 3.2 : 1.8) * source.size) + 16);
+  for (let side = 0; side < (source.twoSided ? 2 : 1); side++) {
+    const offset = side * 2 * source.size;
+    for (let k = 0; k < source.size; k++) {
+      const angle = arcAngle(source, k, side);
+      if (angle > 0) pieces.push(offset + 2 * k, 0, angle, OWN, OWN);
+      if (source.next[k]! >= 0) pieces.push(offset + 2 * k + 1, 0, source.length[k]!, OWN, OWN);
+    }
+  }
+  return pieces;
+}

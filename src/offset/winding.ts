@@ -1,0 +1,42 @@
+import type { Killers } from "./killers.js";
+
+/**
+ * How often the rings of a source wind round a point, counter-clockwise positive.
+ *
+ * @param all - the tree over all segments; the point must not lie on one
+ *
+ * @internal
+ */
+export function windingAt(all: Killers, x: number, y: number): number {
+  let winding = 0;
+  const { boxes, levels } = all;
+  const stack: number[] = [levels.length - 1, 0];
+  while (stack.length > 0) {
+    const index = stack.pop()!;
+    const level = stack.pop()!;
+    const b = 4 * (levels[level]! + index);
+    if (boxes[b + 2]! < x || boxes[b + 1]! > y || boxes[b + 3]! < y) continue;
+    if (level === 0) {
+      const last = Math.min(4 * index + 4, all.count);
+      for (let j = 4 * index; j < last; j++) winding += crossing(all, j, x, y);
+      continue;
+    }
+    const below = levels[level]! - levels[level - 1]!;
+    const last = Math.min(4 * index + 4, below);
+    for (let c = 4 * index; c < last; c++) stack.push(level - 1, c);
+  }
+  return winding;
+}
+
+// of the ray eastward with a segment
+function crossing(all: Killers, j: number, x: number, y: number): number {
+  const y1 = all.y1[j]! - y;
+  const y2 = all.y2[j]! - y;
+  const up = y1 <= 0 && y2 > 0;
+  if (!up && !(y2 <= 0 && y1 > 0)) return 0;
+  const x1 = all.x1[j]! - x;
+  const x2 = all.x2[j]! - x;
+  const cross = x1 * y2 - x2 * y1;
+  if (up) return cross > 0 ? 1 : 0;
+  return cross < 0 ? -1 : 0;
+}
