@@ -8,8 +8,6 @@ const sentence = "$GNRMC,081500.0,A,4715.1066,N,02045.0497,E,8.75,2.1,160425,,,R
 const reader = new NmeaReader();
 for (const fix of [...reader.push(new TextEncoder().encode(sentence)), ...reader.flush()]) {
   const [x, y] = frame.toLocal(fix);
-  const { pass, crossTrackError, steer, steerDistance } = follower.update(x, y, fix.course!);
-  console.log(
-    `pass ${pass}, ${(crossTrackError * 100).toFixed(1)} cm off, steer ${steer} ${(steerDistance * 100).toFixed(1)} cm`,
-  );
+  const { pass, steer, steerDistance } = follower.update(x, y, fix.course!);
+  console.log(`pass ${pass}, steer ${steer} ${(steerDistance * 100).toFixed(1)} cm`);
 }
