@@ -27,7 +27,7 @@ export interface NearestOptions {
 }
 
 /**
- * Squared length at and below which a segment counts as having none, square metres: above it its inverse is finite.
+ * Squared length at and below which a segment counts as having none, square metres: above it no quotient overflows.
  *
  * @internal
  */
@@ -70,20 +70,21 @@ export function nearestOnLine(line: Line, p: Point, options: NearestOptions = {}
     const squared = ex * ex + ey * ey;
     if (!(squared > NO_LENGTH)) continue;
     const length = Math.sqrt(squared);
-    const inverse = 1 / squared;
     const dx = p[0] - a[0];
     const dy = p[1] - a[1];
-    let t = (dx * ex + dy * ey) * inverse;
+    const forward = dx * ex + dy * ey;
+    let t: number;
     let gap: number;
-    if (t <= 0) {
+    if (forward <= 0) {
       t = 0;
       gap = dx * dx + dy * dy;
-    } else if (t >= 1) {
+    } else if (forward >= squared) {
       t = 1;
       gap = (p[0] - b[0]) * (p[0] - b[0]) + (p[1] - b[1]) * (p[1] - b[1]);
     } else {
       const cross = dx * ey - dy * ex;
-      gap = cross * cross * inverse;
+      t = forward / squared;
+      gap = (cross * cross) / squared;
     }
     if (gap < best) {
       best = gap;

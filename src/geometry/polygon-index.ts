@@ -1,9 +1,9 @@
 import { orient2d } from "robust-predicates";
 import { signedArea } from "./area.js";
+import { CoherentSearch } from "./coherent-search.js";
 import { EdgeGrid } from "./edge-grid.js";
 import type { GridLevel } from "./grid-level.js";
 import { requirePolygon } from "./require-polygon.js";
-import { SegmentTree } from "./segment-tree.js";
 import type { Bounds, Polygon, Ring } from "./types.js";
 
 /**
@@ -28,7 +28,7 @@ export class PolygonIndex {
 
   readonly #ends: Float64Array;
   readonly #grid: EdgeGrid | undefined;
-  readonly #tree: SegmentTree;
+  readonly #search: CoherentSearch;
   // which query last took an edge, so that none is taken twice
   readonly #taken: Int32Array;
   #query = 0;
@@ -55,7 +55,7 @@ export class PolygonIndex {
     this.#ends = edgesOf(rings);
     this.bounds = boxOf(this.#ends);
     this.#grid = this.#ends.length > 0 ? new EdgeGrid(this.#ends, this.bounds) : undefined;
-    this.#tree = new SegmentTree(this.#ends);
+    this.#search = new CoherentSearch(this.#ends);
     this.#taken = new Int32Array(this.#ends.length / 4);
   }
 
@@ -129,8 +129,8 @@ export class PolygonIndex {
    */
   distanceToBoundary(x: number, y: number): number {
     if (!(x - x === 0 && y - y === 0)) return Number.NaN;
-    this.#tree.find(x, y);
-    return this.#tree.segment < 0 ? Number.NaN : Math.sqrt(this.#tree.gap);
+    this.#search.find(x, y);
+    return this.#search.segment < 0 ? Number.NaN : Math.sqrt(this.#search.gap);
   }
 
   #restart(): number {

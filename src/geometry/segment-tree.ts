@@ -1,39 +1,27 @@
 import { boxTree, FAN } from "./box-tree.js";
+import { CANDIDATES, type KeptSegments } from "./kept-segments.js";
 import { NO_LENGTH } from "./nearest.js";
 
-// numbers kept for a segment: start x and y, vector x and y, inverse of the squared length, end x and y
-// (the end as given and not start plus vector: a shared vertex must be equally far on both its segments)
-const STRIDE = 7;
-// segments kept with a certificate
-const CANDIDATES = 24;
 // a box is passed over when it is farther than the nearest so far by more than the rounding of both, so that of
 // equally near segments the lowest is found
 const ROOM = 1 + 1e-14;
-// relative slack of the certificate over the rounding of the distances it compares
-const SLACK = 1e-12;
 
 /**
- * Segments in the order of their chain, under an implicit tree of boxes, four below each: nearest segment, exact,
- * with no allocation in a query.
- *
- * Queries that follow each other closely are answered from a certificate. After a full search at `c` that found the
- * distance `d`, all segments within `d + 2r` of `c` are kept. For any `p` within `r` of `c` the nearest segment is at
- * most `d + r` away, and every segment not kept is farther than that, so the nearest of the kept ones is the nearest
- * of all. Nothing is assumed of the line or of the step.
+ * Segments in the order of their chain, under an implicit tree of boxes, four below each.
  *
  * @internal
  */
 export class SegmentTree {
-  /** what the last query found: segment, or -1 */
+  /** what the last search found: segment, or -1 */
   segment = -1;
-  /** what the last query found: 0 to 1 on the segment */
+  /** what the last search found: 0 to 1 on the segment */
   fraction = 0;
-  /** what the last query found: squared distance, square metres */
+  /** what the last search found: squared distance, square metres */
   gap: number = Number.NaN;
-  /** full searches so far, for tests */
-  searches = 0;
+  /** largest coordinate, metres */
+  readonly size: number;
 
-  readonly #segments: Float64Array;
+  readonly #ends: Float64Array;
   readonly #count: number;
   readonly #boxes: Float64Array;
   // first box of each level, leaves first
@@ -42,48 +30,16 @@ export class SegmentTree {
   readonly #stackNode: Int32Array;
   readonly #stackLevel: Int32Array;
   readonly #stackGap: Float64Array;
-  readonly #size: number;
-
-  readonly #kept: Float64Array = new Float64Array(CANDIDATES * STRIDE);
-  readonly #keptIds: Int32Array = new Int32Array(CANDIDATES);
-  readonly #keptGaps: Float64Array = new Float64Array(CANDIDATES);
-  #keptCount = 0;
-  #keptX = 0;
-  #keptY = 0;
-  #keptRadius = -1;
-  #radius = 0;
-  #hits = 0;
-  #wait = 0;
-  #waitNext = 1;
-  #lastX: number = Number.NaN;
-  #lastY: number = Number.NaN;
 
   /**
    * @param ends - `[ax, ay, bx, by, ...]`, metres, finite; segments of no length are never found
    */
   constructor(ends: Float64Array) {
-    const n = ends.length >> 2;
-    const segments = new Float64Array(n * STRIDE);
     let size = 0;
-    for (let i = 0; i < n; i++) {
-      const ax = ends[4 * i]!;
-      const ay = ends[4 * i + 1]!;
-      const ex = ends[4 * i + 2]! - ax;
-      const ey = ends[4 * i + 3]! - ay;
-      const squared = ex * ex + ey * ey;
-      const k = i * STRIDE;
-      segments[k] = ax;
-      segments[k + 1] = ay;
-      segments[k + 2] = ex;
-      segments[k + 3] = ey;
-      segments[k + 4] = squared > NO_LENGTH ? 1 / squared : 0;
-      segments[k + 5] = ends[4 * i + 2]!;
-      segments[k + 6] = ends[4 * i + 3]!;
-      size = Math.max(size, Math.abs(ax), Math.abs(ay), Math.abs(ends[4 * i + 2]!), Math.abs(ends[4 * i + 3]!));
-    }
-    this.#segments = segments;
-    this.#count = n;
-    this.#size = size;
+    for (let k = 0; k < ends.length; k++) size = Math.max(size, Math.abs(ends[k]!));
+    this.#ends = ends;
+    this.#count = ends.length >> 2;
+    this.size = size;
 
     const tree = boxTree(ends);
     this.#boxes = tree.boxes;
@@ -101,27 +57,11 @@ export class SegmentTree {
    * @param px - metres
    * @param py - metres
    */
-  find(px: number, py: number): void {
-    const offX = px - this.#keptX;
-    const offY = py - this.#keptY;
-    const moved = offX * offX + offY * offY;
-    if (this.#keptRadius >= 0 && moved <= this.#keptRadius * this.#keptRadius) {
-      this.#hits++;
-      this.#scanKept(px, py);
-    } else if (this.#keptRadius < 0 || !this.#renew(px, py)) {
-      this.#search(px, py);
-      if (this.segment >= 0) this.#certify(px, py);
-    }
-    this.#lastX = px;
-    this.#lastY = py;
-  }
-
-  // hot: the whole search of one query; nearest child first, so that the bound falls early
-  #search(px: number, py: number): void {
-    this.searches++;
+  // hot: nearest box first, so that the bound falls early
+  search(px: number, py: number): void {
     const boxes = this.#boxes;
     const levels = this.#levels;
-    const segments = this.#segments;
+    const ends = this.#ends;
     const all = this.#count;
     const stackNode = this.#stackNode;
     const stackLevel = this.#stackLevel;
@@ -169,26 +109,30 @@ export class SegmentTree {
       }
       const last = first + FAN < all ? first + FAN : all;
       for (let i = first; i < last; i++) {
-        const k = i * STRIDE;
-        const inverse = segments[k + 4]!;
-        if (inverse === 0) continue;
-        const ex = segments[k + 2]!;
-        const ey = segments[k + 3]!;
-        const dx = px - segments[k]!;
-        const dy = py - segments[k + 1]!;
-        let t = (dx * ex + dy * ey) * inverse;
+        const k = 4 * i;
+        const ax = ends[k]!;
+        const ay = ends[k + 1]!;
+        const bx = ends[k + 2]!;
+        const by = ends[k + 3]!;
+        const ex = bx - ax;
+        const ey = by - ay;
+        const squared = ex * ex + ey * ey;
+        if (!(squared > NO_LENGTH)) continue;
+        const dx = px - ax;
+        const dy = py - ay;
+        const along = dx * ex + dy * ey;
+        let t: number;
         let gap: number;
-        if (t <= 0) {
+        if (along <= 0) {
           t = 0;
           gap = dx * dx + dy * dy;
-        } else if (t >= 1) {
+        } else if (along >= squared) {
           t = 1;
-          const endX = px - segments[k + 5]!;
-          const endY = py - segments[k + 6]!;
-          gap = endX * endX + endY * endY;
+          gap = (px - bx) * (px - bx) + (py - by) * (py - by);
         } else {
           const cross = dx * ey - dy * ex;
-          gap = cross * cross * inverse;
+          t = along / squared;
+          gap = (cross * cross) / squared;
         }
         if (gap < best || (gap === best && i < found)) {
           best = gap;
@@ -203,110 +147,22 @@ export class SegmentTree {
     this.fraction = fraction;
   }
 
-  // hot: the usual case of a machine that moves on
-  #scanKept(px: number, py: number): void {
-    const kept = this.#kept;
-    const ids = this.#keptIds;
-    const count = this.#keptCount * STRIDE;
-    let best = Number.POSITIVE_INFINITY;
-    let where = 0;
-    let fraction = 0;
-    for (let k = 0; k < count; k += STRIDE) {
-      const inverse = kept[k + 4]!;
-      const ex = kept[k + 2]!;
-      const ey = kept[k + 3]!;
-      const dx = px - kept[k]!;
-      const dy = py - kept[k + 1]!;
-      let t = (dx * ex + dy * ey) * inverse;
-      let gap: number;
-      if (t <= 0) {
-        t = 0;
-        gap = dx * dx + dy * dy;
-      } else if (t >= 1) {
-        t = 1;
-        const endX = px - kept[k + 5]!;
-        const endY = py - kept[k + 6]!;
-        gap = endX * endX + endY * endY;
-      } else {
-        const cross = dx * ey - dy * ex;
-        gap = cross * cross * inverse;
-      }
-      if (gap < best || (gap === best && ids[k / STRIDE]! < ids[where / STRIDE]!)) {
-        best = gap;
-        where = k;
-        fraction = t;
-      }
-    }
-    this.gap = best;
-    this.segment = ids[where / STRIDE]!;
-    this.fraction = fraction;
-  }
-
-  // a certificate that served well is followed by the next without a search: the nearest of the segments kept bounds
-  // the distance from above, so all that are as near as the true nearest are among those kept anew
-  #renew(px: number, py: number): boolean {
-    this.#keptRadius = -1;
-    if (this.#hits < 2) {
-      // it was not worth its price
-      this.#putOff();
-      return false;
-    }
-    this.#waitNext = 1;
-    this.#scanKept(px, py);
-    if (!this.#extend(px, py)) return false;
-    this.#scanKept(px, py);
-    return true;
-  }
-
-  #certify(px: number, py: number): void {
-    if (this.#wait > 0) {
-      this.#wait--;
-      return;
-    }
-    if (!this.#extend(px, py)) this.#putOff();
-  }
-
-  // keeps the nearest segments, as many as there is room for, and finds the radius about here within which they
-  // suffice; the distance of what was found last bounds the nearest from above
-  #extend(px: number, py: number): boolean {
-    const stepX = px - this.#lastX;
-    const stepY = py - this.#lastY;
-    const step = Math.sqrt(stepX * stepX + stepY * stepY);
-    if (!(step < Number.POSITIVE_INFINITY)) return false;
-    const distance = Math.sqrt(this.gap);
-    // a little more than what served last, so that it grows where there is room
-    const reach = distance + 2 * Math.max(1.2 * this.#radius, 4 * step);
-    const kept = Math.sqrt(this.#keep(px, py, reach * reach));
-    const room = SLACK * (reach + this.#size + Math.abs(px) + Math.abs(py));
-    const radius = (kept - room - distance) / 2;
-    this.#radius = radius > 0 ? radius : 0;
-    if (!(radius > step)) return false;
-    this.#keptX = px;
-    this.#keptY = py;
-    this.#keptRadius = radius;
-    this.#hits = 0;
-    return true;
-  }
-
-  // the next searches make no certificate: 1, then 2, 4 and so on as long as it does not pay
-  #putOff(): void {
-    this.#wait = this.#waitNext;
-    this.#waitNext = Math.min(2 * this.#waitNext, 64);
-  }
-
-  // copies the segments within the squared limit, or as many of the nearest as there is room for; gives the squared
-  // distance that every segment not kept exceeds or equals
-  #keep(px: number, py: number, limit: number): number {
+  /**
+   * Copy the segments within a squared limit, or as many of the nearest as there is room for.
+   *
+   * @returns the squared distance that every segment not copied reaches or exceeds, or -1 when the limit took in far
+   * too many
+   */
+  keep(px: number, py: number, limit: number, into: KeptSegments): number {
     const boxes = this.#boxes;
     const levels = this.#levels;
     const stackNode = this.#stackNode;
     const stackLevel = this.#stackLevel;
-    const segments = this.#segments;
-    const kept = this.#kept;
-    const ids = this.#keptIds;
-    const gaps = this.#keptGaps;
+    const ends = this.#ends;
+    const gaps = into.gaps;
     let keptCount = 0;
     let farthest = 0;
+    let dropped = 0;
     let depth = 1;
     stackNode[0] = 0;
     stackLevel[0] = this.#top;
@@ -318,26 +174,28 @@ export class SegmentTree {
       if (level === 0) {
         const last = first + FAN < this.#count ? first + FAN : this.#count;
         for (let i = first; i < last; i++) {
-          const k = i * STRIDE;
-          const inverse = segments[k + 4]!;
-          if (inverse === 0) continue;
-          const ex = segments[k + 2]!;
-          const ey = segments[k + 3]!;
-          let dx = px - segments[k]!;
-          let dy = py - segments[k + 1]!;
-          const t = (dx * ex + dy * ey) * inverse;
-          const clamped = t < 0 ? 0 : t > 1 ? 1 : t;
-          dx -= clamped * ex;
-          dy -= clamped * ey;
-          const gap = dx * dx + dy * dy;
+          const k = 4 * i;
+          const ax = ends[k]!;
+          const ay = ends[k + 1]!;
+          const ex = ends[k + 2]! - ax;
+          const ey = ends[k + 3]! - ay;
+          const squared = ex * ex + ey * ey;
+          if (!(squared > NO_LENGTH)) continue;
+          const dx = px - ax;
+          const dy = py - ay;
+          const along = dx * ex + dy * ey;
+          const t = along <= 0 ? 0 : along >= squared ? 1 : along / squared;
+          const offX = dx - t * ex;
+          const offY = dy - t * ey;
+          const gap = offX * offX + offY * offY;
           if (!(gap < limit)) continue;
           let at = keptCount;
           // no room: the farthest one goes
-          if (keptCount === CANDIDATES) at = farthest;
-          else keptCount++;
-          gaps[at] = gap;
-          ids[at] = i;
-          for (let j = 0; j < STRIDE; j++) kept[at * STRIDE + j] = segments[k + j]!;
+          if (keptCount === CANDIDATES) {
+            at = farthest;
+            if (++dropped > 2 * CANDIDATES) return -1;
+          } else keptCount++;
+          into.put(at, i, gap, ax, ay, ends[k + 2]!, ends[k + 3]!, squared);
           if (keptCount === CANDIDATES) {
             farthest = 0;
             for (let j = 1; j < CANDIDATES; j++) if (gaps[j]! > gaps[farthest]!) farthest = j;
@@ -362,7 +220,7 @@ export class SegmentTree {
         stackLevel[depth++] = level - 1;
       }
     }
-    this.#keptCount = keptCount;
+    into.count = keptCount;
     return limit;
   }
 }
