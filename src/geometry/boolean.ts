@@ -1,9 +1,10 @@
 import polygonClipping from "polygon-clipping";
 import { FeeringError } from "../errors/index.js";
-import { polygonArea, signedArea } from "./area.js";
+import { signedArea } from "./area.js";
 import { boundsOf } from "./bounds.js";
 import { ringLength } from "./length.js";
 import { normalisePolygon } from "./normalise-polygon.js";
+import { DUPLICATE_DISTANCE } from "./remove-duplicates.js";
 import { requirePolygon } from "./require-polygon.js";
 import type { Point, Polygon, Ring } from "./types.js";
 import { resultHolds } from "./verify-boolean.js";
@@ -69,7 +70,11 @@ export function booleanOperation(kind: BooleanKind, a: readonly Polygon[], b: re
     try {
       const result = run(kind, one, two);
       const polygons = result.flatMap((polygon) => tidy(polygon, grid));
-      if (resultHolds(kind, one, two, polygons, 4 * grid)) return polygons.map((polygon) => moved(polygon, origin));
+      if (resultHolds(kind, one, two, polygons, 4 * grid)) {
+        return polygons
+          .flatMap((polygon) => withoutSlivers(polygon, DUPLICATE_DISTANCE))
+          .map((polygon) => moved(polygon, origin));
+      }
       cause = new Error(`the result of ${kind} contradicts its input at a grid of ${grid} m`);
     } catch (error) {
       cause = error;
@@ -144,16 +149,20 @@ function snapRing(ring: Ring, origin: Point, grid: number, shift: number): Point
   return kept;
 }
 
-// what is thinner than the grid is an artefact of snapping
 function tidy(rings: EngineRing[], grid: number): Polygon[] {
   const [exterior, ...holes] = rings;
-  if (exterior === undefined || isSliver(exterior, grid)) return [];
-  const polygon = normalisePolygon({ exterior, holes: holes.filter((hole) => !isSliver(hole, grid)) });
-  return polygonArea(polygon) > 0 ? [polygon] : [];
+  // what is thinner than the grid is an artefact of snapping
+  return exterior === undefined ? [] : withoutSlivers(normalisePolygon({ exterior, holes }), grid);
 }
 
-function isSliver(ring: Ring, grid: number): boolean {
-  return ring.length < 4 || Math.abs(signedArea(ring)) <= (grid * ringLength(ring)) / 2;
+function withoutSlivers(polygon: Polygon, width: number): Polygon[] {
+  if (isSliver(polygon.exterior, width)) return [];
+  return [{ exterior: polygon.exterior, holes: polygon.holes.filter((hole) => !isSliver(hole, width)) }];
+}
+
+// twice the area over the perimeter is the width of a strip, and half the base of a thin triangle
+function isSliver(ring: Ring, width: number): boolean {
+  return ring.length < 4 || 2 * Math.abs(signedArea(ring)) <= width * ringLength(ring);
 }
 
 function moved(polygon: Polygon, origin: Point): Polygon {
