@@ -10,7 +10,7 @@ import type { Ring } from "../geometry/types.js";
  * @param ring - open or closed, metres
  * @param deviation - standard deviation of x and of y of a vertex, metres, not negative
  * @returns m²: (s/2) sqrt(sum over i of |P(i+1) - P(i-1)|²); for a square of side a that is s a sqrt 2
- * @throws FeeringError `too-few-points`, `not-finite`, `out-of-range`
+ * @throws `FeeringError` `too-few-points`, `not-finite`, `out-of-range`
  * @see propagation of errors through the shoelace sum; checked by Monte Carlo in tests/survey/area-deviation.test.ts
  */
 export function areaDeviation(ring: Ring, deviation: number): number {

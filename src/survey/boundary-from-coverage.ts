@@ -90,7 +90,7 @@ const CLOSING_MARGIN = Math.SQRT2;
  * @param record - the ground worked; stays as it is
  * @param options - gap, sizes, tolerance
  * @returns polygons, and what was added and taken away; none with a reason where nothing is worked
- * @throws FeeringError `not-finite` or `out-of-range` for an option
+ * @throws `FeeringError` `not-finite` or `out-of-range` for an option
  * @example
  * ```ts
  * const record = new CoverageRecord();

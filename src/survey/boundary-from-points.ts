@@ -12,7 +12,7 @@ import { requireRing } from "./require-ring.js";
  * @param points - in order round the field, either way, metres
  * @param holes - obstacles, each a ring of its own, metres; default none
  * @returns the polygon: rings closed, exterior counter-clockwise, holes clockwise
- * @throws FeeringError `too-few-points` for fewer than three distinct points, `degenerate` for no area,
+ * @throws `FeeringError` `too-few-points` for fewer than three distinct points, `degenerate` for no area,
  * `self-crossing` with the place and the two segments, `hole-outside`, `not-finite`
  * @example
  * ```ts

@@ -7,7 +7,7 @@ import type { Line, Point } from "../geometry/types.js";
  * @param points - set so far, metres; not changed
  * @param point - the new one, metres
  * @returns a new list
- * @throws FeeringError `not-finite` for a point that is none
+ * @throws `FeeringError` `not-finite` for a point that is none
  */
 export function addPoint(points: Line, point: Point): Point[] {
   requirePoint(point, "point");
@@ -21,7 +21,7 @@ export function addPoint(points: Line, point: Point): Point[] {
  * @param index - which one, 0 for the first
  * @param to - where to, metres
  * @returns a new list
- * @throws FeeringError `out-of-range` for an index that is none, `not-finite` for a point that is none
+ * @throws `FeeringError` `out-of-range` for an index that is none, `not-finite` for a point that is none
  */
 export function movePoint(points: Line, index: number, to: Point): Point[] {
   requireIndex(index, points.length - 1);
@@ -38,7 +38,7 @@ export function movePoint(points: Line, index: number, to: Point): Point[] {
  * @param index - which one the new point becomes: 0 puts it in front, `points.length` at the end
  * @param point - the new one, metres
  * @returns a new list
- * @throws FeeringError `out-of-range` for an index that is none, `not-finite` for a point that is none
+ * @throws `FeeringError` `out-of-range` for an index that is none, `not-finite` for a point that is none
  */
 export function insertPoint(points: Line, index: number, point: Point): Point[] {
   requireIndex(index, points.length);
@@ -52,7 +52,7 @@ export function insertPoint(points: Line, index: number, point: Point): Point[] 
  * @param points - set so far, metres; not changed
  * @param index - which one, 0 for the first
  * @returns a new list
- * @throws FeeringError `out-of-range` for an index that is none
+ * @throws `FeeringError` `out-of-range` for an index that is none
  */
 export function removePoint(points: Line, index: number): Point[] {
   requireIndex(index, points.length - 1);

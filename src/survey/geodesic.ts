@@ -13,7 +13,7 @@ import { requirePosition } from "./positions.js";
  * @param from - degrees
  * @param to - degrees
  * @returns metres, 0 where the positions coincide
- * @throws FeeringError `not-finite` or `out-of-range`, naming the number
+ * @throws `FeeringError` `not-finite` or `out-of-range`, naming the number
  * @see Karney 2013, Algorithms for geodesics, J. Geodesy 87
  * @example
  * ```ts
@@ -32,7 +32,7 @@ export function geodesicDistance(from: GeographicPosition, to: GeographicPositio
  * @param from - degrees; at a pole the bearing counts from the meridian of this longitude
  * @param to - degrees
  * @returns degrees clockwise from true north, 0 at least and less than 360; 0 where the positions coincide
- * @throws FeeringError `not-finite` or `out-of-range`, naming the number
+ * @throws `FeeringError` `not-finite` or `out-of-range`, naming the number
  * @see Karney 2013, Algorithms for geodesics, J. Geodesy 87
  */
 export function geodesicBearing(from: GeographicPosition, to: GeographicPosition): number {
@@ -50,7 +50,7 @@ export function geodesicBearing(from: GeographicPosition, to: GeographicPosition
  * @param bearing - degrees clockwise from true north
  * @param distance - metres; negative goes backwards
  * @returns degrees, longitude in -180 to 180, without altitude
- * @throws FeeringError `not-finite` or `out-of-range`, naming the number
+ * @throws `FeeringError` `not-finite` or `out-of-range`, naming the number
  * @see Karney 2013, Algorithms for geodesics, J. Geodesy 87
  */
 export function geodesicDestination(from: GeographicPosition, bearing: number, distance: number): GeographicPosition {

@@ -7,6 +7,7 @@ export {
 } from "./boundary-from-coverage.js";
 export { boundaryFromLap, type LapBoundary, type LapOptions } from "./boundary-from-lap.js";
 export { boundaryFromPoints } from "./boundary-from-points.js";
+export { boundaryFromTrack, type TrackBoundary, type TrackBoundaryOptions } from "./boundary-from-track.js";
 export type { MeasureFrame } from "./curvature.js";
 export { addPoint, insertPoint, movePoint, removePoint } from "./edit-points.js";
 export { geodesicBearing, geodesicDestination, geodesicDistance } from "./geodesic.js";

@@ -21,7 +21,7 @@ export interface ClosureLimits extends ContactLimits {
  * @param stations - metres along it at each point
  * @param limits - what counts as a contact
  * @returns the contact
- * @throws FeeringError `out-of-range` where the track does not come back, `degenerate` where it encloses nothing,
+ * @throws `FeeringError` `out-of-range` where the track does not come back, `degenerate` where it encloses nothing,
  * `self-crossing` where it goes on to enclose other ground: which of the two is the field?
  */
 export function chooseClosure(points: Line, stations: readonly number[], limits: ClosureLimits): Contact {

@@ -26,7 +26,7 @@ export interface OutlierLimits {
  * come back.
  *
  * @returns the track without them, how many were dropped, and the longest step left
- * @throws FeeringError `out-of-range` with the fix behind the jump as index and the step as value
+ * @throws `FeeringError` `out-of-range` with the fix behind the jump as index and the step as value
  */
 export function dropOutliers(track: LapTrack, limits: OutlierLimits): LapTrack & { removed: number; longest: number } {
   const middle = middleStep(track.points);

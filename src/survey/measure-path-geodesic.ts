@@ -13,7 +13,7 @@ import { requirePositions } from "./positions.js";
  *
  * @param positions - in order, degrees
  * @returns metres
- * @throws FeeringError `not-finite` or `out-of-range` with the index of the first bad position
+ * @throws `FeeringError` `not-finite` or `out-of-range` with the index of the first bad position
  */
 export function measurePathGeodesic(positions: readonly GeographicPosition[]): PathMeasure {
   requirePositions(positions, "positions", 0);

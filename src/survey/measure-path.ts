@@ -31,7 +31,7 @@ export interface MeasureOptions {
  * @param points - in order, metres
  * @param options - the frame, where the measure shall be geodesic
  * @returns metres
- * @throws FeeringError `not-finite` with the index of the first bad point
+ * @throws `FeeringError` `not-finite` with the index of the first bad point
  * @example
  * ```ts
  * measurePath([[0, 0], [30, 0], [30, 40]]); // { length: 70, direct: 50 }

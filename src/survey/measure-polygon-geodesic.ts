@@ -18,7 +18,7 @@ import { type GeographicPolygon, requirePositions } from "./positions.js";
  *
  * @param polygon - degrees
  * @returns m² and metres
- * @throws FeeringError `not-finite` or `out-of-range` with the index of the first bad position, `too-few-points` for a
+ * @throws `FeeringError` `not-finite` or `out-of-range` with the index of the first bad position, `too-few-points` for a
  * ring of fewer than three distinct positions
  * @see Karney 2013, Algorithms for geodesics, J. Geodesy 87, section 6
  */

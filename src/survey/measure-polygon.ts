@@ -33,7 +33,7 @@ export interface PolygonMeasure {
  * @param polygon - metres
  * @param options - the frame, where the measure shall be geodesic
  * @returns m² and metres
- * @throws FeeringError `not-finite`, or `too-few-points` for a ring of fewer than three distinct points
+ * @throws `FeeringError` `not-finite`, or `too-few-points` for a ring of fewer than three distinct points
  * @see Karney 2013, Algorithms for geodesics, J. Geodesy 87 (the measure that the one with a frame stands in for)
  * @example
  * ```ts

@@ -6,7 +6,7 @@ import { RADIANS } from "../geometry/angle.js";
  *
  * @param gradient - metres of rise for each metre of plan distance: 0.05 for a slope of 5 %; downhill negative
  * @returns degrees, more than -90 and less than 90
- * @throws FeeringError `not-finite`
+ * @throws `FeeringError` `not-finite`
  */
 export function slopeAngle(gradient: number): number {
   return Math.atan(requireNumber(gradient, "gradient")) / RADIANS;
@@ -19,7 +19,7 @@ export function slopeAngle(gradient: number): number {
  * @param area - plan (horizontal) area, m²
  * @param slope - angle of an even slope, degrees, more than -90 and less than 90
  * @returns m², the plan area over the cosine of the slope
- * @throws FeeringError `not-finite`, or `out-of-range` for a slope of 90 degrees and more
+ * @throws `FeeringError` `not-finite`, or `out-of-range` for a slope of 90 degrees and more
  */
 export function slopeArea(area: number, slope: number): number {
   return requireNumber(area, "area") / cosine(slope);
@@ -32,7 +32,7 @@ export function slopeArea(area: number, slope: number): number {
  * @param area - area on the slope, m²
  * @param slope - angle of an even slope, degrees, more than -90 and less than 90
  * @returns m², the slope area times the cosine of the slope
- * @throws FeeringError `not-finite`, or `out-of-range` for a slope of 90 degrees and more
+ * @throws `FeeringError` `not-finite`, or `out-of-range` for a slope of 90 degrees and more
  */
 export function planArea(area: number, slope: number): number {
   return requireNumber(area, "area") * cosine(slope);

@@ -1,4 +1,4 @@
-import { random } from "../../bench/harness.js";
+import { random } from "../helpers/random.js";
 import type { Point } from "../../src/geometry/types.js";
 
 /** A machine's drive along corners, as fixes: steps, noise, standstills, all from one seed. */
