@@ -18,7 +18,7 @@ export interface WorkedBoundaryOptions {
   readonly closing?: number;
   /** holes of at least this area stay, as obstacles; smaller ones are filled; m², default 50 */
   readonly smallestHole?: number;
-  /** parts apart from one another of at least this area, holes included, stay; smaller ones are left out; m², default 50 */
+  /** parts of at least this area, their holes included, stay; smaller ones are left out; m², default 50 */
   readonly smallestPart?: number;
   /**
    * how far the outline along the cells' edges may lie from the boundary, metres; default one and a half cells, which
@@ -78,10 +78,11 @@ const CLOSING_MARGIN = Math.SQRT2;
  * left out; the outline along the cells' edges is simplified within `tolerance`. No ring crosses itself or another,
  * whatever the tolerance: where it would, less is simplified. Parts that meet only corner to corner stay apart.
  *
- * Closing takes discs of half the gap's width: a gap between straight edges is closed for certain up to `closing`
- * and stays for certain four cells above it. Outward corners stay, inward ones are filled up to an arc of that
- * radius (a right angle by 0.21 of the width in depth), and so are holes that bend more tightly; a gap that opens to the outside is filled up to an
- * arc between its edges.
+ * Closing fills what no disc as wide as the gap reaches into. A gap between straight edges that are longer than it is wide
+ * is closed for certain up to `closing`, and stays for certain four cells above it. Outward corners stay. Inward ones are
+ * filled up to the disc's arc, a right angle 0.21 of the width deep; so are the corners of a hole, and a gap's open end,
+ * which the disc enters by as much as it fits in: ground missing at the field's edge, or between strips narrower than the
+ * gap, asks for a width above the gap's.
  *
  * Accuracy: every corner of the cells' outline lies within `tolerance` of the boundary, and the boundary within
  * `tolerance` of that outline; the outline within a cell's diagonal of the ground marked, where nothing was closed,
