@@ -103,7 +103,7 @@ const LOOP_SHARE = 0.25;
  * arcs within 1 mm), to the right or left, which is outward or inward by the way round it was driven. A convex lap of area
  * A and length P with its edge d farther out encloses A + P d + pi d²; mitred, more at each corner. Noise makes a lap
  * rough, and the edge beside it follows the fixes that reach farthest: up to about one standard deviation too far from
- * the lap, less than half of that with `simplify` at three of them.
+ * the lap on the whole, half of that with `simplify` at three of them (tests/survey/lap-beside-edge.test.ts).
  *
  * Accuracy: what remains is the receiver's. With independent errors of standard deviation s in each coordinate of the
  * vertices P the area's standard deviation is (s/2) sqrt(sum over i of |P(i+1) - P(i-1)|²)

@@ -1,5 +1,5 @@
 import type { CoverageRecord } from "../../src/coverage/index.js";
-import { nearestOnLine } from "../../src/geometry/index.js";
+import { LineIndex } from "../../src/geometry/index.js";
 import type { Point, Polygon, Ring } from "../../src/geometry/types.js";
 
 /** A quad turned by an angle in degrees about the origin, then moved, marked on a record. */
@@ -33,14 +33,16 @@ export function markBox(
 /** Farthest that any point of some rings, taken every quarter of a metre, lies from some other rings, metres. */
 export function farthestFrom(rings: readonly Ring[], others: readonly Ring[], step = 0.25): number {
   let most = 0;
+  const edges = others.map((other) => new LineIndex(other));
   for (const ring of rings) {
     for (let i = 1; i < ring.length; i++) {
       const [ax, ay] = ring[i - 1]!;
       const [bx, by] = ring[i]!;
       const n = Math.max(1, Math.ceil(Math.hypot(bx - ax, by - ay) / step));
       for (let k = 0; k < n; k++) {
-        const p: Point = [ax + ((bx - ax) * k) / n, ay + ((by - ay) * k) / n];
-        most = Math.max(most, Math.min(...others.map((other) => nearestOnLine(other, p).distance)));
+        const x = ax + ((bx - ax) * k) / n;
+        const y = ay + ((by - ay) * k) / n;
+        most = Math.max(most, Math.min(...edges.map((edge) => edge.nearest(x, y).distance)));
       }
     }
   }
