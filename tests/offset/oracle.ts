@@ -23,6 +23,8 @@ export interface JudgeOptions {
   readonly touching?: boolean;
   /** whether the stations must rise along each line: not asked where the source crosses itself */
   readonly monotone?: boolean;
+  /** size of the coordinates that the result went through, where larger than the source's own, metres */
+  readonly coordinates?: number;
   /** how often the bound on vertices may be exceeded: collinear vertices are not output's fault */
   readonly budget?: number;
 }
@@ -120,7 +122,7 @@ function judge(source: Source, chains: readonly Chain[], options: JudgeOptions):
   const tolerance = options.tolerance ?? 1e-4;
   const interior = options.interior ?? 10;
   const r = source.radius;
-  const exact = EXACT + coordinateNoise(source.largest + r);
+  const exact = EXACT + coordinateNoise(Math.max(source.largest + r, options.coordinates ?? 0));
   const allowed = tolerance + exact;
   const { field } = source;
   const defects: string[] = [];
