@@ -1,6 +1,10 @@
+import { expect } from "vitest";
 import type { CoverageRecord } from "../../src/coverage/index.js";
-import { LineIndex } from "../../src/geometry/index.js";
+import { checkPolygon, LineIndex } from "../../src/geometry/index.js";
 import type { Point, Polygon, Ring } from "../../src/geometry/types.js";
+import type { WorkedBoundary } from "../../src/survey/index.js";
+import { areaOf, expectValid } from "../coverage/validity.js";
+import { expectWithin } from "../helpers/within.js";
 
 /** A quad turned by an angle in degrees about the origin, then moved, marked on a record. */
 export function markQuad(record: CoverageRecord, corners: readonly Point[], degrees = 0, at: Point = [0, 0]): void {
@@ -57,4 +61,15 @@ export function hausdorff(a: readonly Ring[], b: readonly Ring[]): number {
 /** All rings of some polygons. */
 export function ringsOf(polygons: readonly Polygon[]): Ring[] {
   return polygons.flatMap(({ exterior, holes }) => [exterior, ...holes]);
+}
+
+/** What every result of `boundaryFromCoverage` promises. */
+export function expectSound(boundary: WorkedBoundary, tolerance: number): void {
+  expectValid(boundary.polygons);
+  for (const polygon of boundary.polygons) checkPolygon(polygon);
+  expectWithin(areaOf(boundary.polygons), boundary.area, 1e-6, "area, m²");
+  const { closed, filled, dropped, simplified, departure } = boundary.report;
+  expectWithin(boundary.worked + closed + filled - dropped + simplified, boundary.area, 1e-6, "account, m²");
+  expect(departure).toBeLessThanOrEqual(tolerance + 1e-12);
+  expect(boundary.reason === "ok").toBe(boundary.polygons.length > 0);
 }
