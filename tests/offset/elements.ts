@@ -86,12 +86,9 @@ function build(chains: readonly Chain[], radius: number, inside: boolean | undef
 export function lineSource(line: Line, distance: number, closed: boolean): Source {
   const points = withoutDuplicates(line, closed);
   const reversed = distance < 0;
-  return build(
-    [{ points: reversed ? [...points].reverse() : points, closed }],
-    Math.abs(distance),
-    undefined,
-    reversed,
-  );
+  // a loop keeps its start when it is turned round, so that stations count from the same point
+  const turned = closed ? [points[0]!, ...points.slice(1).reverse()] : [...points].reverse();
+  return build([{ points: reversed ? turned : points, closed }], Math.abs(distance), undefined, reversed);
 }
 
 /** Polygons as a source; outward positive. Rings are turned so that the wanted side is on their right. */
