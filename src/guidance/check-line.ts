@@ -1,6 +1,12 @@
 import { FeeringError } from "../errors/feering-error.js";
+import { requireNumber } from "../errors/require.js";
+import { circleLine } from "./circle-line.js";
+import { closedLine } from "./closed-line.js";
+import { curvedLine } from "./curved-line.js";
 import { headingLine } from "./heading-line.js";
+import { copyLabels } from "./labels.js";
 import type { ReferenceLine } from "./reference-line.js";
+import { spiralLine } from "./spiral-line.js";
 import { straightLine } from "./straight-line.js";
 
 /**
@@ -18,7 +24,7 @@ export function checkLine(line: ReferenceLine, argument: string): ReferenceLine 
       value: line,
     });
   }
-  const needed = line.kind === "ab" ? 2 : 1;
+  const needed = line.kind === "ab" || line.kind === "curve" ? 2 : line.kind === "closed" ? 3 : 1;
   if (points.length < needed) {
     throw new FeeringError("too-few-points", `${argument}.points has ${points.length} points, needs ${needed}`, {
       argument: `${argument}.points`,
@@ -30,10 +36,22 @@ export function checkLine(line: ReferenceLine, argument: string): ReferenceLine 
       return within(argument, () => straightLine(line.points[0], line.points[1], line));
     case "a-plus":
       return within(argument, () => headingLine(line.points[0], line.heading, line));
+    case "curve": {
+      // cleaned when it was made: only what no line may have is looked for, so that it comes back point by point
+      const curve = within(argument, () => curvedLine(line.points, { ...AS_IT_IS, ...copyLabels(line) }));
+      const departure = requireNumber(line.departure ?? 0, `${argument}.departure`, { min: 0 });
+      return { ...curve, departure };
+    }
+    case "closed":
+      return within(argument, () => closedLine(line.points, copyLabels(line)));
+    case "pivot":
+      return within(argument, () => circleLine(line.points[0], line.radius, line));
+    case "spiral":
+      return within(argument, () => spiralLine(line.points[0], line));
     default:
       throw new FeeringError(
         "out-of-range",
-        `${argument}.kind is ${JSON.stringify(given.kind)}, needs "ab" or "a-plus"`,
+        `${argument}.kind is ${JSON.stringify(given.kind)}, needs one of "ab", "a-plus", "curve", "closed", "pivot", "spiral"`,
         {
           argument: `${argument}.kind`,
           value: given.kind,
@@ -41,6 +59,8 @@ export function checkLine(line: ReferenceLine, argument: string): ReferenceLine 
       );
   }
 }
+
+const AS_IT_IS = { standstill: 0, spikes: false, smoothing: 0 } as const;
 
 // the maker names its own arguments; the caller's path goes in front
 function within<T>(argument: string, make: () => T): T {

@@ -1,5 +1,6 @@
 import { requireNumber } from "../errors/require.js";
 import type { Polygon } from "../geometry/types.js";
+import { CURVATURE_WINDOW } from "./make-locator.js";
 
 /** Settings of `PassFollower`. */
 export interface FollowerOptions {
@@ -11,6 +12,8 @@ export interface FollowerOptions {
   readonly onLineTolerance?: number;
   /** how far ahead of the machine's foot the look-ahead point lies along the pass, metres; default 5 */
   readonly lookAheadDistance?: number;
+  /** length of line before and after the machine's foot over which `GuidanceState.curvature` is averaged, metres; default 2 */
+  readonly curvatureWindow?: number;
   /** where passes count: their ends lie at the edges of these polygons; default none, the pattern's own ends alone */
   readonly field?: readonly Polygon[];
 }
@@ -21,6 +24,7 @@ export interface CheckedOptions {
   readonly directionHysteresis: number;
   readonly onLineTolerance: number;
   readonly lookAheadDistance: number;
+  readonly curvatureWindow: number;
 }
 
 /** Default share of the swath width that {@link FollowerOptions.passHysteresis} takes. */
@@ -42,5 +46,9 @@ export function checkOptions(options: FollowerOptions): CheckedOptions {
     }),
     onLineTolerance: requireNumber(options.onLineTolerance ?? 0.05, "options.onLineTolerance", metres),
     lookAheadDistance: requireNumber(options.lookAheadDistance ?? 5, "options.lookAheadDistance", metres),
+    curvatureWindow: requireNumber(options.curvatureWindow ?? CURVATURE_WINDOW, "options.curvatureWindow", {
+      min: 0.01,
+      max: LARGEST,
+    }),
   };
 }

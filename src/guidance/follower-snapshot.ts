@@ -1,4 +1,5 @@
 import { FeeringError } from "../errors/feering-error.js";
+import type { Line } from "../geometry/types.js";
 import type { GuidanceStatus } from "./guidance-state.js";
 
 /** What a `PassFollower` remembers between calls: a plain object that survives JSON. Pattern and settings are the caller's to keep. */
@@ -21,6 +22,16 @@ export interface FollowerSnapshot {
   readonly position: readonly [x: number, y: number] | null;
   /** last good heading, degrees; null before there is one */
   readonly heading: number | null;
+  /** explicit line that is followed in place of the pass; absent while there is none */
+  readonly explicit?: ExplicitLine;
+}
+
+/** A line that is followed in place of a pattern's pass. */
+export interface ExplicitLine {
+  /** metres, no point repeating the one before; a loop does not repeat its first */
+  readonly points: Line;
+  /** whether it is a loop */
+  readonly closed: boolean;
 }
 
 const STATUSES: readonly unknown[] = ["ok", "no-heading", "invalid", "no-line"];
@@ -40,7 +51,8 @@ export function checkSnapshot(snapshot: FollowerSnapshot): FollowerSnapshot {
     !number(s.heading) ||
     !(position === null || (Array.isArray(position) && position.length === 2 && position.every(Number.isFinite))) ||
     !(flag(s.kept) && flag(s.passHeld) && flag(s.reversing)) ||
-    !(s.sameDirection === null || flag(s.sameDirection))
+    !(s.sameDirection === null || flag(s.sameDirection)) ||
+    !(s.explicit === undefined || isLine(s.explicit))
   ) {
     throw new FeeringError("bad-snapshot", "snapshot is no follower snapshot of version 1", {
       argument: "snapshot",
@@ -48,4 +60,16 @@ export function checkSnapshot(snapshot: FollowerSnapshot): FollowerSnapshot {
     });
   }
   return snapshot;
+}
+
+function isLine(explicit: unknown): boolean {
+  const line = explicit as { readonly points?: unknown; readonly closed?: unknown } | null;
+  return (
+    line !== null &&
+    typeof line === "object" &&
+    typeof line.closed === "boolean" &&
+    Array.isArray(line.points) &&
+    line.points.length >= 2 &&
+    line.points.every((p) => Array.isArray(p) && Number.isFinite(p[0]) && Number.isFinite(p[1]))
+  );
 }

@@ -2,6 +2,7 @@ import { FeeringError } from "../errors/feering-error.js";
 import { requireNumber } from "../errors/require.js";
 import { checkLine } from "./check-line.js";
 import type { ReferenceLine } from "./reference-line.js";
+import { roomInside, VANISHED } from "./room-inside.js";
 
 /** To which sides of the reference line passes are made, looking along the line (ISO 11783-10 GPN attribute E). */
 export type Propagation = "both" | "left" | "right" | "none";
@@ -21,7 +22,7 @@ export interface PatternShift {
 export interface PatternOptions {
   /** distance of neighbouring passes, metres, 1 mm at least */
   readonly swathWidth: number;
-  /** to which sides passes are made; default `"both"` */
+  /** to which sides passes are made; default `"both"`, for a spiral `"none"` */
   readonly propagation?: Propagation;
   /** at which ends passes run on; default `"both"` */
   readonly extension?: Extension;
@@ -67,14 +68,16 @@ export interface GuidancePattern {
 /**
  * A guidance pattern: passes one swath width apart, parallel to a reference line.
  *
+ * A spiral has one pass unless a propagation is given: its turns are each other's neighbours. A loop (closed line, full
+ * circle) has no ends to extend, and no pass farther inside than its inradius.
  * An A+ line ends nowhere ahead of A, so it needs an extension: `"b"` runs on ahead of A, `"a"` behind it.
  * A pattern read back from JSON is checked by putting it in again: `guidancePattern(read.line, read)`.
  *
- * @param line - from `straightLine` or `headingLine`
+ * @param line - from `straightLine`, `headingLine`, `curvedLine`, `circleLine`, `closedLine` or `spiralLine`
  * @param options - swath width and the rest
  * @returns a plain object with every default filled in
  * @throws `FeeringError` `not-finite` or `out-of-range` for a setting, `degenerate` for an A+ line with extension
- * `"none"`, and what the line's maker throws for a damaged line
+ * `"none"` or a first pass that lies where a loop has vanished, and what the line's maker throws for a damaged line
  * @example
  * ```ts
  * const pattern = guidancePattern(straightLine([0, 0], [0, 400]), { swathWidth: 24 });
@@ -90,10 +93,14 @@ export function guidancePattern(line: ReferenceLine, options: PatternOptions): G
       value: extension,
     });
   }
-  return {
+  const pattern: GuidancePattern = {
     line: checked,
     swathWidth: requireNumber(given.swathWidth, "options.swathWidth", { min: SMALLEST_SWATH, max: LARGEST }),
-    propagation: requireOneOf(given.propagation ?? "both", PROPAGATIONS, "options.propagation"),
+    propagation: requireOneOf(
+      given.propagation ?? (checked.kind === "spiral" ? "none" : "both"),
+      PROPAGATIONS,
+      "options.propagation",
+    ),
     extension,
     ...(given.swathsLeft === undefined ? {} : { swathsLeft: requireCount(given.swathsLeft, "options.swathsLeft") }),
     ...(given.swathsRight === undefined ? {} : { swathsRight: requireCount(given.swathsRight, "options.swathsRight") }),
@@ -102,6 +109,18 @@ export function guidancePattern(line: ReferenceLine, options: PatternOptions): G
       requireNumber(given.firstPassOffset ?? 0, "options.firstPassOffset", { min: -LARGEST, max: LARGEST }) + 0,
     firstPass: requireInteger(given.firstPass ?? 0, "options.firstPass"),
   };
+  const room = roomInside(checked);
+  if (room !== undefined) {
+    const inside = room.right ? pattern.firstPassOffset : -pattern.firstPassOffset;
+    if (inside >= room.distance - VANISHED) {
+      throw new FeeringError(
+        "degenerate",
+        `a first pass ${inside} m inside a loop of inradius ${room.distance} m has vanished`,
+        { argument: "options.firstPassOffset", value: given.firstPassOffset },
+      );
+    }
+  }
+  return pattern;
 }
 
 /** Smallest swath width, metres: anything less is a mistake of unit. */

@@ -32,6 +32,8 @@ export interface GuidanceState {
   readonly pass: number;
   /** true while the operator holds the pass */
   readonly passHeld: boolean;
+  /** true while an explicit line is followed in place of the pass: every distance is then that from this line */
+  readonly explicit: boolean;
   /** true when the machine is beyond the outermost pass that the pattern allows, by more than half a swath */
   readonly beyondPattern: boolean;
   /** distance of the machine from the pass, metres, machine right of the pass positive, looking in the line's own direction */
@@ -46,21 +48,23 @@ export interface GuidanceState {
   readonly travelSameDirection: boolean;
   /** direction of the pass beside the machine, the line's own, degrees, 0 included to 360 excluded */
   readonly passHeading: number;
-  /** curvature of the pass beside the machine, in the line's own direction, 1/m, right turn positive; 0 for straight lines */
+  /** curvature of the pass beside the machine, in the line's own direction, 1/m, right turn positive; 0 for straight lines, no more than 10 either way where the pass has a corner */
   readonly curvature: number;
-  /** station of the machine on the pass: metres from the foot of A in the line's own direction, negative before A */
+  /** station of the machine on the pass: metres along the pass from the foot of A in the line's own direction, negative before A; less than a lap on a loop */
   readonly distanceAlong: number;
+  /** station of the machine's foot on the reference line itself, metres from A; the same as `distanceAlong` where lines are straight */
+  readonly lineStation: number;
   /** true when the machine is beside a piece of the pass: between its ends, and in the field where one was given */
   readonly onPass: boolean;
   /** metres of travel to where the next piece of the pass begins; 0 on one, infinite when none lies ahead */
   readonly distanceToStart: number;
-  /** metres of travel to the end of the piece that the machine is on, else of the next one ahead; negative when the last one ended behind the machine; infinite for a pass without an end; 0 for a pass that has no piece in the field */
+  /** metres of travel to the end of the piece that the machine is on, else of the next one ahead; negative when the last one ended behind the machine; infinite for a pass without an end, and a loop has none; 0 for a pass that has no piece in the field */
   readonly distanceToEnd: number;
   /** foot of the machine on the pass, metres east */
   readonly footX: number;
   /** foot of the machine on the pass, metres north */
   readonly footY: number;
-  /** point on the pass ahead of the foot by the look-ahead distance in direction of travel, metres east; goes on straight past the pass's end */
+  /** point on the pass ahead of the foot by the look-ahead distance in direction of travel, metres along the pass, metres east; goes on straight past the pass's end, and is the next point that the pass has where it has a gap */
   readonly aheadX: number;
   /** the same point, metres north */
   readonly aheadY: number;
@@ -83,6 +87,7 @@ export function blankState(): WritableState {
     kept: false,
     pass: 0,
     passHeld: false,
+    explicit: false,
     beyondPattern: false,
     crossTrackError: Number.NaN,
     headingError: Number.NaN,
@@ -92,6 +97,7 @@ export function blankState(): WritableState {
     passHeading: Number.NaN,
     curvature: Number.NaN,
     distanceAlong: Number.NaN,
+    lineStation: Number.NaN,
     onPass: false,
     distanceToStart: Number.NaN,
     distanceToEnd: Number.NaN,
@@ -113,6 +119,7 @@ export function clearState(state: WritableState): void {
   state.kept = false;
   state.pass = 0;
   state.passHeld = false;
+  state.explicit = false;
   state.beyondPattern = false;
   state.crossTrackError = 0;
   state.headingError = 0;
@@ -122,6 +129,7 @@ export function clearState(state: WritableState): void {
   state.passHeading = 0;
   state.curvature = 0;
   state.distanceAlong = 0;
+  state.lineStation = 0;
   state.onPass = false;
   state.distanceToStart = 0;
   state.distanceToEnd = 0;

@@ -1,6 +1,6 @@
 export { type FieldPasses, passesOfField } from "./passes-of-field.js";
 export type { FollowerOptions } from "./follower-options.js";
-export type { FollowerSnapshot } from "./follower-snapshot.js";
+export type { ExplicitLine, FollowerSnapshot } from "./follower-snapshot.js";
 export {
   fromGuidanceLineDeviation,
   type LineDeviation,
@@ -15,8 +15,12 @@ export {
   type Propagation,
 } from "./guidance-pattern.js";
 export type { GuidanceState, GuidanceStatus, SteerSide } from "./guidance-state.js";
+export { type CircleOptions, circleLine } from "./circle-line.js";
+export { type ClosedLineOptions, closedLine } from "./closed-line.js";
+export { type CurveOptions, curvedLine } from "./curved-line.js";
+export type { ExplicitLineOptions } from "./explicit-line.js";
 export { headingLine } from "./heading-line.js";
-export { lineFromPass } from "./line-from-pass.js";
+export { lineFromPass, linesFromPass } from "./line-from-pass.js";
 export {
   LineMarker,
   type LinePreview,
@@ -27,9 +31,20 @@ export {
 } from "./line-marker.js";
 export { PassFollower } from "./pass-follower.js";
 export { passLine, type PassLineOptions } from "./pass-line.js";
-export { highestPass, lowestPass, nearestPass, passOffset } from "./pass-number.js";
-export type { HeadingLine, LineLabels, ReferenceLine, StraightLine } from "./reference-line.js";
+export { highestPass, lowestPass, nearestPass, passOffset, whyNoPass } from "./pass-number.js";
+export type {
+  CircleLine,
+  ClosedLine,
+  CurvedLine,
+  HeadingLine,
+  LineLabels,
+  ReferenceLine,
+  Rotation,
+  SpiralLine,
+  StraightLine,
+} from "./reference-line.js";
 export { renumberPattern } from "./renumber-pattern.js";
 export { reverseLine } from "./reverse-line.js";
 export { type NudgeOptions, nudgePattern, shiftPattern, shiftPatternTo, type ShiftToOptions } from "./shift-pattern.js";
+export { type SpiralOptions, spiralLine } from "./spiral-line.js";
 export { straightLine } from "./straight-line.js";

@@ -1,5 +1,6 @@
 import type { GuidancePattern } from "./guidance-pattern.js";
-import { ERROR, RIGHT } from "./line-locator.js";
+import { ERROR, OFFSET, RIGHT } from "./line-locator.js";
+import type { ReferenceLine } from "./reference-line.js";
 import { highestPass, lowestPass } from "./pass-number.js";
 
 /** Which pass a machine is on: the nearest one, with hysteresis, unless the operator holds one. */
@@ -55,7 +56,7 @@ export class PassChoice {
     return Math.min(this.#highest, Math.max(this.#lowest, pass)) + 0;
   }
 
-  /** Choose by the signed distance in slot RIGHT, and fill ERROR. No allocation. */
+  /** Choose by the signed distance in slot RIGHT, and fill ERROR and OFFSET. No allocation. */
   choose(numbers: Float64Array): void {
     const width = this.#width;
     const first = this.#first;
@@ -67,17 +68,24 @@ export class PassChoice {
       error = right - (this.pass - first) * width;
     }
     numbers[ERROR] = error + 0;
+    numbers[OFFSET] = this.#firstOffset + (this.pass - first) * width;
     this.beyond = right > (this.#highest - first + 0.5) * width || right < (this.#lowest - first - 0.5) * width;
   }
 }
 
-/** Whether the passes of two patterns differ by a shift or their numbers alone. */
+/** Whether the passes of two patterns differ by a shift, a nudge or their numbers alone. */
 function sameLine(a: GuidancePattern, b: GuidancePattern): boolean {
-  if (a.swathWidth !== b.swathWidth || a.line.kind !== b.line.kind) return false;
-  if (a.line.kind === "a-plus" && b.line.kind === "a-plus" && a.line.heading !== b.line.heading) return false;
-  for (let i = 0; i < a.line.points.length; i++) {
-    const p = a.line.points[i]!;
-    const q = b.line.points[i]!;
+  return a.swathWidth === b.swathWidth && sameShape(a.line, b.line);
+}
+
+function sameShape(a: ReferenceLine, b: ReferenceLine): boolean {
+  if (a.kind !== b.kind || a.points.length !== b.points.length) return false;
+  for (const key of ["heading", "radius", "rotation", "start", "end", "startRadius", "endRadius", "pitch"]) {
+    if ((a as unknown as Record<string, unknown>)[key] !== (b as unknown as Record<string, unknown>)[key]) return false;
+  }
+  for (let i = 0; i < a.points.length; i++) {
+    const p = a.points[i]!;
+    const q = b.points[i]!;
     if (p[0] !== q[0] || p[1] !== q[1]) return false;
   }
   return true;

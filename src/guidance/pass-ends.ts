@@ -1,51 +1,65 @@
+import { PolygonIndex } from "../geometry/polygon-index.js";
 import type { Polygon } from "../geometry/types.js";
 import { FieldClip } from "./field-clip.js";
-import type { GuidancePattern } from "./guidance-pattern.js";
 import type { WritableState } from "./guidance-state.js";
-import { passOffset } from "./pass-number.js";
-import { firstStation, lastStation, patternAxis, type StraightAxis } from "./straight-axis.js";
+import { FIRST, LAST, type LineLocator, OFFSET, StraightLocator } from "./line-locator.js";
+import { TracedPieces } from "./traced-pieces.js";
 
 /** Where the pass of a state begins and ends, by the pattern's extension and the field's edges. */
 export class PassEnds {
   readonly #clip: FieldClip | undefined;
-  readonly #cut = new Float64Array(6);
-  #pattern: GuidancePattern | undefined;
-  #axis: StraightAxis | undefined;
-  #cutPass = Number.NaN;
+  readonly #traced: TracedPieces | undefined;
+  readonly #cut: Float64Array = new Float64Array(6);
+  readonly #ends: Float64Array = new Float64Array(2);
+  #locator: LineLocator | undefined;
+  #cutPass: number = Number.NaN;
 
-  /** @throws `FeeringError` for a polygon that is none */
+  /** @throws {@link FeeringError} for a polygon that is none */
   constructor(field: readonly Polygon[] | undefined) {
-    this.#clip = field === undefined ? undefined : new FieldClip(field, "options.field");
+    if (field === undefined) return;
+    this.#clip = new FieldClip(field, "options.field");
+    this.#traced = new TracedPieces(new PolygonIndex(field));
   }
 
-  /** Take another pattern. */
-  usePattern(pattern: GuidancePattern): void {
-    const axis = patternAxis(pattern);
-    this.#pattern = pattern;
-    this.#axis = axis;
+  /** Take another line or pattern. */
+  useLocator(locator: LineLocator): void {
+    this.#locator = locator;
     this.#cutPass = Number.NaN;
-    this.#cut[2] = axis.alongX;
-    this.#cut[3] = axis.alongY;
-    this.#cut[4] = firstStation(pattern);
-    this.#cut[5] = lastStation(pattern, axis);
+    if (!(locator instanceof StraightLocator)) return;
+    this.#cut[2] = locator.axis.alongX;
+    this.#cut[3] = locator.axis.alongY;
+    this.#cut[4] = locator.ends[0]!;
+    this.#cut[5] = locator.ends[1]!;
   }
 
-  /** Fill a state's distances to start and end, seen in its direction of travel. No allocation. */
-  measure(state: WritableState): void {
+  /** Fill a state's distances to start and end, seen in its direction of travel. Allocates nothing, save to grow a buffer. */
+  measure(state: WritableState, numbers: Float64Array): void {
     const clip = this.#clip;
-    const cut = this.#cut;
+    const ends = this.#ends;
     if (clip === undefined) {
-      // the fifth and sixth number of the cut are the pass's own ends
-      fill(state, cut, 4);
+      ends[0] = numbers[FIRST]!;
+      ends[1] = numbers[LAST]!;
+      fill(state, ends, 0);
       return;
     }
-    if (this.#cutPass !== state.pass) this.#recut(clip, state.pass);
-    const pieces = clip.pieces;
-    const count = clip.count;
+    const locator = this.#locator!;
+    const straight = locator instanceof StraightLocator;
+    const traced = this.#traced!;
+    if (this.#cutPass !== state.pass) {
+      if (straight) this.#recut(clip, locator, numbers);
+      else traced.trace(locator, numbers);
+      this.#cutPass = state.pass;
+    }
+    const pieces = straight ? clip.pieces : traced.pieces;
+    const count = straight ? clip.count : traced.count;
     if (count === 0) {
       state.onPass = false;
       state.distanceToStart = Number.POSITIVE_INFINITY;
       state.distanceToEnd = 0;
+      return;
+    }
+    if (locator.closed) {
+      traced.fillLoop(state);
       return;
     }
     const at = state.distanceAlong;
@@ -57,13 +71,12 @@ export class PassEnds {
     fill(state, pieces, 2 * i);
   }
 
-  #recut(clip: FieldClip, pass: number): void {
-    const axis = this.#axis!;
-    const right = passOffset(this.#pattern!, pass);
+  #recut(clip: FieldClip, locator: StraightLocator, numbers: Float64Array): void {
+    const axis = locator.axis;
+    const right = numbers[OFFSET]!;
     this.#cut[0] = axis.x + right * axis.alongY;
     this.#cut[1] = axis.y - right * axis.alongX;
     clip.cut(this.#cut);
-    this.#cutPass = pass;
   }
 }
 

@@ -1,21 +1,32 @@
+import { FeeringError } from "../errors/feering-error.js";
 import { wrapHeading } from "../geometry/angle.js";
+import type { Line } from "../geometry/types.js";
 import { type CheckedOptions, checkOptions, type FollowerOptions, HYSTERESIS_SHARE } from "./follower-options.js";
-import { checkSnapshot, type FollowerSnapshot } from "./follower-snapshot.js";
+import { checkSnapshot, type ExplicitLine, type FollowerSnapshot } from "./follower-snapshot.js";
 import { type GuidancePattern, guidancePattern } from "./guidance-pattern.js";
 import { blankState, clearState, type GuidanceState, type WritableState } from "./guidance-state.js";
+import { CurveLocator } from "./curve-locator.js";
+import { type ExplicitLineOptions, explicitLine } from "./explicit-line.js";
 import {
+  AHEAD,
+  AHEAD_X,
+  AHEAD_Y,
   ALONG,
   ALONG_X,
   ALONG_Y,
+  CURVATURE,
   ERROR,
   HEADING,
   LINE_HEADING,
   type LineLocator,
+  OFFSET,
+  RIGHT,
   SLOTS,
-  StraightLocator,
+  STATION,
   X,
   Y,
 } from "./line-locator.js";
+import { makeLocator } from "./make-locator.js";
 import { PassChoice } from "./pass-choice.js";
 import { PassEnds } from "./pass-ends.js";
 
@@ -29,6 +40,9 @@ const IN_HEADING = SLOTS + 2;
 
 /**
  * Follows a machine over the passes of a pattern, live.
+ *
+ * Lines of every shape are followed alike: a pass is where the signed distance from the reference line is its own, so the
+ * error on it takes one nearest point and carries no error of construction, however many passes away.
  *
  * Every call takes what it is given: bad numbers give a state that says so, nothing throws, nothing is allocated. Each call
  * returns the one state object that the follower owns. Cross-track error and stations are exact within 1e-9 m in the plane,
@@ -53,6 +67,7 @@ export class PassFollower {
   readonly #ends: PassEnds;
   #pattern: GuidancePattern | null = null;
   #locator: LineLocator | undefined;
+  #explicit: ExplicitLine | undefined;
   #located = false;
   #headed = false;
   #faced = false;
@@ -104,7 +119,10 @@ export class PassFollower {
    */
   hold(pass?: number): GuidanceState {
     if (pass === undefined) this.#choice.held = true;
-    else if (Number.isSafeInteger(pass) && this.#pattern !== null) this.#choice.hold(pass);
+    else if (Number.isSafeInteger(pass) && this.#pattern !== null) {
+      this.#choice.hold(pass);
+      this.#endExplicit();
+    }
     return this.#refresh();
   }
 
@@ -119,13 +137,30 @@ export class PassFollower {
   }
 
   /**
-   * Follow the nearest pass again.
+   * Follow the nearest pass again; an explicit line is left.
    *
    * @returns the state
    */
   release(): GuidanceState {
     this.#choice.held = false;
+    this.#endExplicit();
     return this.#refresh();
+  }
+
+  /**
+   * Follow an explicit line in place of a pass: a drivable line from `feering/offset`, say, whose bends a machine can drive
+   * where the pass itself has corners. `GuidanceState.explicit` says so from here on, and every number of the state is that of
+   * this line. The pattern and its pass number stay as they are underneath. Holding a number, skipping, releasing or using a
+   * pattern ends it.
+   *
+   * @param line - metres, at least two distinct points; past its ends its end directions go on, but are not on the pass
+   * @param options - whether it is a loop
+   * @returns the state
+   * @throws {@link FeeringError} `too-few-points`, `not-finite`, `out-of-range` or `degenerate` for a bad line,
+   * `wrong-state` as long as there is no pattern; what was followed is then kept
+   */
+  followLine(line: Line, options: ExplicitLineOptions = {}): GuidanceState {
+    return this.#useExplicit(explicitLine(line, options));
   }
 
   /**
@@ -139,16 +174,19 @@ export class PassFollower {
   usePattern(pattern: GuidancePattern | null): GuidanceState {
     const state = this.#state;
     if (pattern === null) {
+      this.#explicit = undefined;
       this.#pattern = null;
       this.#choice.forget();
       clearState(state);
       return state;
     }
     const checked = guidancePattern(pattern.line, pattern);
+    const locator = makeLocator(checked, this.#options.curvatureWindow);
     const choice = this.#choice;
+    this.#explicit = undefined;
     choice.usePattern(checked, this.#options.passHysteresis ?? HYSTERESIS_SHARE * checked.swathWidth);
-    this.#ends.usePattern(checked);
-    this.#locator = new StraightLocator(checked);
+    this.#ends.useLocator(locator);
+    this.#locator = locator;
     this.#pattern = checked;
     // a line begun anew is faced anew
     if (!choice.chosen) {
@@ -168,15 +206,16 @@ export class PassFollower {
    * @param distance - metres in direction of travel, negative for behind
    * @param out - takes east and north, metres
    * @param offset - where in `out`; default 0
-   * @returns false, with `out` left alone, before the first position or for a distance that is no number
+   * @returns false, with `out` left alone, before the first position or for a distance that is no number up to 1e8 m
    */
   pointAhead(distance: number, out: Float64Array, offset = 0): boolean {
     const state = this.#state;
     const numbers = this.#numbers;
-    if (this.#pattern === null || !this.#located || !Number.isFinite(distance)) return false;
-    const step = state.travelSameDirection ? distance : -distance;
-    out[offset] = state.footX + step * numbers[ALONG_X]! + 0;
-    out[offset + 1] = state.footY + step * numbers[ALONG_Y]! + 0;
+    if (this.#pattern === null || !this.#located || !(Math.abs(distance) <= FARTHEST)) return false;
+    numbers[AHEAD] = state.travelSameDirection ? distance : -distance;
+    this.#locator!.lookAhead(numbers);
+    out[offset] = numbers[AHEAD_X]! + 0;
+    out[offset + 1] = numbers[AHEAD_Y]! + 0;
     return true;
   }
 
@@ -196,6 +235,7 @@ export class PassFollower {
       reversing: this.#reversing,
       position: this.#located ? [this.#numbers[X]!, this.#numbers[Y]!] : null,
       heading: this.#headed ? this.#numbers[HEADING]! : null,
+      ...(this.#explicit === undefined ? {} : { explicit: this.#explicit }),
     };
   }
 
@@ -213,7 +253,8 @@ export class PassFollower {
     pattern: GuidancePattern | null,
     options: FollowerOptions = {},
   ): PassFollower {
-    const { status, kept, pass, passHeld, sameDirection, reversing, position, heading } = checkSnapshot(snapshot);
+    const { status, kept, pass, passHeld, sameDirection, reversing, position, heading, explicit } =
+      checkSnapshot(snapshot);
     const follower = new PassFollower(pattern, options);
     follower.#reversing = reversing;
     follower.#choice.held = passHeld;
@@ -238,10 +279,33 @@ export class PassFollower {
       follower.#same = sameDirection;
       follower.#faced = true;
     }
-    follower.#refresh();
+    if (explicit === undefined) follower.#refresh();
+    else follower.#useExplicit(explicitLine(explicit.points, { closed: explicit.closed }));
     follower.#state.status = status === "no-line" ? "invalid" : status;
     follower.#state.kept = kept;
     return follower;
+  }
+
+  #useExplicit(line: ExplicitLine): GuidanceState {
+    if (this.#pattern === null) {
+      throw new FeeringError("wrong-state", "there is no pattern yet whose pass a line could take the place of", {
+        argument: "line",
+      });
+    }
+    const locator = new CurveLocator(line, "none", 0, 0, this.#options.curvatureWindow);
+    this.#explicit = line;
+    this.#locator = locator;
+    this.#ends.useLocator(locator);
+    return this.#refresh();
+  }
+
+  // back to the pattern's own pass
+  #endExplicit(): void {
+    if (this.#explicit === undefined || this.#pattern === null) return;
+    const locator = makeLocator(this.#pattern, this.#options.curvatureWindow);
+    this.#explicit = undefined;
+    this.#locator = locator;
+    this.#ends.useLocator(locator);
   }
 
   // the state again after an operator's verb, from the last good input
@@ -291,25 +355,35 @@ export class PassFollower {
     state.status = headed ? "ok" : "no-heading";
     state.kept = !headed && this.#headed;
 
-    this.#locator!.locate(numbers);
-    choice.choose(numbers);
+    const locator = this.#locator!;
+    locator.locate(numbers);
+    const explicit = this.#explicit !== undefined;
+    if (explicit) {
+      numbers[ERROR] = numbers[RIGHT]! + 0;
+      numbers[OFFSET] = 0;
+    } else choice.choose(numbers);
+    locator.measure(numbers);
     const error = numbers[ERROR]!;
     const ux = numbers[ALONG_X]!;
     const uy = numbers[ALONG_Y]!;
     state.pass = choice.pass;
     state.passHeld = choice.held;
-    state.beyondPattern = choice.beyond;
+    state.explicit = explicit;
+    state.beyondPattern = !explicit && choice.beyond;
     state.crossTrackError = error;
     state.distanceAlong = numbers[ALONG]! + 0;
+    state.lineStation = numbers[STATION]! + 0;
     state.passHeading = numbers[LINE_HEADING]!;
+    state.curvature = numbers[CURVATURE]! + 0;
     state.footX = x - error * uy + 0;
     state.footY = y + error * ux + 0;
     if (this.#headed) this.#face();
     const travel = this.#same !== this.#reversing;
-    const ahead = travel ? this.#options.lookAheadDistance : -this.#options.lookAheadDistance;
     state.travelSameDirection = travel;
-    state.aheadX = state.footX + ahead * ux + 0;
-    state.aheadY = state.footY + ahead * uy + 0;
+    numbers[AHEAD] = travel ? this.#options.lookAheadDistance : -this.#options.lookAheadDistance;
+    locator.lookAhead(numbers);
+    state.aheadX = numbers[AHEAD_X]! + 0;
+    state.aheadY = numbers[AHEAD_Y]! + 0;
     const distance = Math.abs(error);
     const onLine = distance <= this.#options.onLineTolerance;
     state.steerDistance = distance;
@@ -317,7 +391,7 @@ export class PassFollower {
     if (!this.#faced) state.steer = "none";
     else if (onLine) state.steer = "straight";
     else state.steer = error > 0 === this.#same ? "left" : "right";
-    this.#ends.measure(state);
+    this.#ends.measure(state, numbers);
   }
 
   // which way the nose points along the line; near square to it, the same way as before

@@ -1,18 +1,53 @@
 import type { Point } from "../geometry/types.js";
 import { requirePoint } from "../errors/require.js";
-import type { GuidancePattern } from "./guidance-pattern.js";
-import { patternAxis, rightOf } from "./straight-axis.js";
+import { type GuidancePattern, requireInteger } from "./guidance-pattern.js";
+import { placeBeside } from "./place-beside.js";
+import { roomInside, VANISHED } from "./room-inside.js";
 
-/** Lowest number a pattern has; minus infinity where there is no limit. */
+/**
+ * Lowest number a pattern has; minus infinity where there is no limit.
+ *
+ * Limits are the propagation, `swathsLeft`, and the inside of a loop: no pass is as far inside as the loop's inradius.
+ */
 export function lowestPass(pattern: GuidancePattern): number {
   if (pattern.propagation === "right" || pattern.propagation === "none") return pattern.firstPass;
-  return pattern.firstPass - (pattern.swathsLeft ?? Number.POSITIVE_INFINITY);
+  const asked = pattern.firstPass - (pattern.swathsLeft ?? Number.POSITIVE_INFINITY);
+  const room = roomInside(pattern.line);
+  if (room === undefined || room.right) return asked;
+  return Math.max(asked, pattern.firstPass - within(room.distance + pattern.firstPassOffset, pattern.swathWidth));
 }
 
-/** Highest number a pattern has; infinity where there is no limit. */
+/** Highest number a pattern has; infinity where there is no limit. See {@link lowestPass}. */
 export function highestPass(pattern: GuidancePattern): number {
   if (pattern.propagation === "left" || pattern.propagation === "none") return pattern.firstPass;
-  return pattern.firstPass + (pattern.swathsRight ?? Number.POSITIVE_INFINITY);
+  const asked = pattern.firstPass + (pattern.swathsRight ?? Number.POSITIVE_INFINITY);
+  const room = roomInside(pattern.line);
+  if (room === undefined || !room.right) return asked;
+  return Math.min(asked, pattern.firstPass + within(room.distance - pattern.firstPassOffset, pattern.swathWidth));
+}
+
+// how many whole widths fit into a distance with something left over
+function within(distance: number, width: number): number {
+  return Math.floor((distance - VANISHED) / width);
+}
+
+/**
+ * Why a pattern has no pass of a number.
+ *
+ * @param pattern - from `guidancePattern`
+ * @param pass - its number, integer
+ * @returns `"vanished"` where the loop has shrunk to nothing there, `"propagation"` where the pattern's own limits stop
+ * short of it, null where the pattern has the pass. That a pass misses a field, or that a curve nearer to itself trims all
+ * of it away, is for `passLine` to find
+ * @throws {@link FeeringError} `not-finite` or `out-of-range` for a number that is not whole
+ */
+export function whyNoPass(pattern: GuidancePattern, pass: number): "vanished" | "propagation" | null {
+  const number = requireInteger(pass, "pass");
+  if (number >= lowestPass(pattern) && number <= highestPass(pattern)) return null;
+  const room = roomInside(pattern.line);
+  const offset = passOffset(pattern, number);
+  const inside = room === undefined ? Number.NEGATIVE_INFINITY : room.right ? offset : -offset;
+  return room !== undefined && inside >= room.distance - VANISHED ? "vanished" : "propagation";
 }
 
 /** Distance of a pass from the reference line, metres, right positive. */
@@ -32,7 +67,7 @@ export function passOffset(pattern: GuidancePattern, pass: number): number {
  */
 export function nearestPass(pattern: GuidancePattern, point: Point): number {
   requirePoint(point, "point");
-  const away = rightOf(patternAxis(pattern), point[0], point[1]) - pattern.firstPassOffset;
+  const away = placeBeside(pattern, point).right - pattern.firstPassOffset;
   const pass = pattern.firstPass + Math.round(away / pattern.swathWidth);
   return Math.min(highestPass(pattern), Math.max(lowestPass(pattern), pass)) + 0;
 }

@@ -2,9 +2,10 @@ import { FeeringError } from "../errors/feering-error.js";
 import { requirePoints } from "../errors/require.js";
 import type { Polygon } from "../geometry/types.js";
 import { ON_PASS } from "./field-clip.js";
+import { type FieldReach, fieldReach } from "./field-reach.js";
 import type { GuidancePattern } from "./guidance-pattern.js";
 import { highestPass, lowestPass, passOffset } from "./pass-number.js";
-import { patternAxis, rightOf } from "./straight-axis.js";
+import { isStraight, patternAxis, type StraightPattern } from "./straight-axis.js";
 
 /** Which passes a field takes, from {@link passesOfField}. */
 export interface FieldPasses {
@@ -30,11 +31,11 @@ export interface FieldPasses {
  * A swath reaches half its width to either side of its pass, so the line of a narrow outer pass may lie outside the field
  * (`lastWidth` less than half a swath): `passLine` clipped to the field is then empty. Widths are taken square to the line
  * over the field's whole extent; a concave field or several polygons may leave passes in between without ground. Less than
- * 1 µm is no width. Where passes end (`extension`) is not looked at.
+ * 1 µm is no width. Beside a curve or circle distances are taken over the whole field, not at its corners alone. Where passes end (`extension`) is not looked at.
  *
  * @param pattern - from `guidancePattern`
  * @param polygons - the field, metres; one at the least
- * @returns the range of numbers and the outer widths, within 1e-9 m
+ * @returns the range of numbers and the outer widths, within 1e-9 m; beside anything but a straight line within 1 mm
  * @throws `FeeringError` `too-few-points` or `not-finite` for a bad polygon
  * @example
  * ```ts
@@ -48,16 +49,10 @@ export function passesOfField(pattern: GuidancePattern, polygons: readonly Polyg
       value: polygons,
     });
   }
-  const axis = patternAxis(pattern);
-  let left = Number.POSITIVE_INFINITY;
-  let right = Number.NEGATIVE_INFINITY;
   polygons.forEach((polygon: Polygon, i) => {
-    for (const [x, y] of requirePoints(polygon.exterior, `polygons[${i}].exterior`, 3)) {
-      const r = rightOf(axis, x, y);
-      if (r < left) left = r;
-      if (r > right) right = r;
-    }
+    requirePoints(polygon.exterior, `polygons[${i}].exterior`, 3);
   });
+  const { left, right } = isStraight(pattern) ? straightReach(pattern, polygons) : fieldReach(pattern, polygons);
   const w = pattern.swathWidth;
   const passAt = (r: number): number => pattern.firstPass + (r - pattern.firstPassOffset) / w;
   // a swath that only touches the edge has no ground under it
@@ -91,6 +86,21 @@ export function passesOfField(pattern: GuidancePattern, polygons: readonly Polyg
     uncoveredLeft: uncovered(passOffset(pattern, first) - w / 2 - left),
     uncoveredRight: uncovered(right - passOffset(pattern, last) - w / 2),
   };
+}
+
+// beside a straight line the farthest place is a corner
+function straightReach(pattern: StraightPattern, polygons: readonly Polygon[]): FieldReach {
+  const axis = patternAxis(pattern);
+  let left = Number.POSITIVE_INFINITY;
+  let right = Number.NEGATIVE_INFINITY;
+  for (const { exterior } of polygons) {
+    for (const [x, y] of exterior) {
+      const r = (x - axis.x) * axis.alongY - (y - axis.y) * axis.alongX;
+      if (r < left) left = r;
+      if (r > right) right = r;
+    }
+  }
+  return { left, right };
 }
 
 function uncovered(width: number): number {

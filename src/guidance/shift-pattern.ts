@@ -2,7 +2,8 @@ import { requireNumber, requirePoint } from "../errors/require.js";
 import type { Point } from "../geometry/types.js";
 import { checkShift, type GuidancePattern, type PatternShift, requireInteger } from "./guidance-pattern.js";
 import { nearestPass, passOffset } from "./pass-number.js";
-import { patternAxis, rightOf } from "./straight-axis.js";
+import { placeBeside } from "./place-beside.js";
+import { isStraight, patternAxis } from "./straight-axis.js";
 
 /**
  * Move a whole pattern against drift; the line itself stays as it was recorded.
@@ -29,16 +30,21 @@ export interface NudgeOptions {
 }
 
 /**
- * Move a pattern sideways by a distance, on top of the shift that it has.
+ * Move a pattern sideways by a distance, on top of what it was moved before.
+ *
+ * A straight line moves by an east and north shift, fit for any other line of the same day. A curve, circle or closed line
+ * has no one side to move to: there the passes are made anew at another distance (`firstPassOffset`), as the propagation
+ * offset of ISO 11783-10 does.
  *
  * @param pattern - left as it is
  * @param distance - metres square to the line, right positive
  * @param options - whose right is meant
- * @returns the moved pattern; its shift is again one east and north, fit for any other line of the same day
+ * @returns the moved pattern, with the same line in it
  * @throws `FeeringError` `not-finite` for a bad distance, `out-of-range` when the whole shift is more than 1000 km
  */
 export function nudgePattern(pattern: GuidancePattern, distance: number, options: NudgeOptions = {}): GuidancePattern {
   const right = requireNumber(distance, "distance") * (options.sameDirection === false ? -1 : 1);
+  if (!isStraight(pattern)) return { ...pattern, firstPassOffset: pattern.firstPassOffset + right + 0 };
   const axis = patternAxis(pattern);
   return shiftPattern(pattern, {
     east: pattern.shift.east + right * axis.alongY,
@@ -53,7 +59,8 @@ export interface ShiftToOptions {
 }
 
 /**
- * Move a pattern sideways so that a pass runs through a point: the old wheel mark that the machine stands on, say.
+ * Move a pattern so that a pass runs through a point: the old wheel mark that the machine stands on, say. The move is an
+ * east and north shift, square to the pass beside the point.
  *
  * @param pattern - left as it is
  * @param point - metres
@@ -64,5 +71,10 @@ export interface ShiftToOptions {
 export function shiftPatternTo(pattern: GuidancePattern, point: Point, options: ShiftToOptions = {}): GuidancePattern {
   requirePoint(point, "point");
   const pass = options.pass === undefined ? nearestPass(pattern, point) : requireInteger(options.pass, "options.pass");
-  return nudgePattern(pattern, rightOf(patternAxis(pattern), point[0], point[1]) - passOffset(pattern, pass));
+  const place = placeBeside(pattern, point);
+  const right = place.right - passOffset(pattern, pass);
+  return shiftPattern(pattern, {
+    east: pattern.shift.east + right * place.alongY,
+    north: pattern.shift.north - right * place.alongX,
+  });
 }

@@ -1,7 +1,7 @@
 import { headingBetween } from "../geometry/angle.js";
 import type { GuidancePattern } from "./guidance-pattern.js";
 import { headingVector } from "./heading-vector.js";
-import type { ReferenceLine } from "./reference-line.js";
+import type { HeadingLine, StraightLine } from "./reference-line.js";
 
 /** The straight line under a pattern as numbers: where it begins, which way it runs, how far. */
 export interface StraightAxis {
@@ -20,7 +20,7 @@ export interface StraightAxis {
 }
 
 /** The axis of a line moved by a shift. */
-export function straightAxis(line: ReferenceLine, east = 0, north = 0): StraightAxis {
+export function straightAxis(line: StraightLine | HeadingLine, east = 0, north = 0): StraightAxis {
   const a = line.points[0];
   const x = a[0] + east;
   const y = a[1] + north;
@@ -39,14 +39,17 @@ export function straightAxis(line: ReferenceLine, east = 0, north = 0): Straight
   }
 }
 
-/** The axis of a pattern, its shift included. */
-export function patternAxis(pattern: GuidancePattern): StraightAxis {
-  return straightAxis(pattern.line, pattern.shift.east, pattern.shift.north);
+/** A pattern of straight passes. */
+export type StraightPattern = GuidancePattern & { readonly line: StraightLine | HeadingLine };
+
+/** Whether the passes of a pattern are straight. */
+export function isStraight(pattern: GuidancePattern): pattern is StraightPattern {
+  return pattern.line.kind === "ab" || pattern.line.kind === "a-plus";
 }
 
-/** Distance of a point from an axis, metres, right positive. */
-export function rightOf(axis: StraightAxis, x: number, y: number): number {
-  return (x - axis.x) * axis.alongY - (y - axis.y) * axis.alongX;
+/** The axis of a pattern, its shift included. */
+export function patternAxis(pattern: StraightPattern): StraightAxis {
+  return straightAxis(pattern.line, pattern.shift.east, pattern.shift.north);
 }
 
 /** Where passes begin, as a station along the axis, metres from A; minus infinity where they run on. */
