@@ -1,6 +1,6 @@
 import { DistanceField } from "./distance-field.js";
 import { lengthOf } from "./engine.js";
-import type { Chain } from "./oracle.js";
+import type { Chain } from "./judgement.js";
 
 /**
  * Largest distance from a vertex of one drawing to the other drawing, both ways, metres. Chains shorter than `ignore` need

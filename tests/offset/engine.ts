@@ -2,7 +2,7 @@ import { existsSync } from "node:fs";
 import type { OffsetLine } from "../../src/offset/index.js";
 import type { Point, Polygon, Ring } from "../../src/geometry/types.js";
 import { hasData, readData } from "../helpers/data.js";
-import { area, type Chain } from "./oracle.js";
+import { area, type Chain } from "./judgement.js";
 
 /** What `FEERING_LONG=1` asks for: everything instead of a part of it. */
 export const LONG: boolean = process.env["FEERING_LONG"] === "1";

@@ -8,11 +8,12 @@ import {
   offsetPolygon,
   offsetPolygonFamily,
 } from "../../src/offset/index.js";
-import { DistanceField } from "./distance-field.js";
+import type { DistanceField } from "./distance-field.js";
 import { areaOf, chainsOf, lengthOf, ringsOf } from "./engine.js";
 import { distanceBetween } from "./distance-between.js";
 import { lineSource, polygonSource } from "./elements.js";
-import { type Chain, judgeLine } from "./oracle.js";
+import type { Chain } from "./judgement.js";
+import { judgeLine } from "./oracle.js";
 import { runs } from "./runs.js";
 import { anyDistance, anyLine, anyPolygon } from "./shapes.js";
 

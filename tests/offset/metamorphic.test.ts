@@ -4,7 +4,7 @@ import type { Point, Polygon } from "../../src/geometry/types.js";
 import { offsetLine, offsetPolygon } from "../../src/offset/index.js";
 import { distanceBetween } from "./distance-between.js";
 import { areaOf, chainsOf, lengthOf, ringsOf } from "./engine.js";
-import type { Chain } from "./oracle.js";
+import type { Chain } from "./judgement.js";
 import { runs } from "./runs.js";
 import { anyLine, anyPolygon } from "./shapes.js";
 

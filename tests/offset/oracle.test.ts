@@ -2,7 +2,8 @@ import { describe, expect, test } from "vitest";
 import type { Point, Polygon } from "../../src/geometry/types.js";
 import { expectWithin } from "../helpers/within.js";
 import { floodCount } from "./flood.js";
-import { type Chain, judgeLine, judgePolygons } from "./oracle.js";
+import type { Chain } from "./judgement.js";
+import { judgeLine, judgePolygons } from "./oracle.js";
 
 /** Answers known from plane geometry, and wrong answers that a judge must not let pass. */
 

@@ -2,7 +2,8 @@ import { describe, expect, test } from "vitest";
 import { offsetPolygon } from "../../src/offset/index.js";
 import { LONG, type Parcel, parcels } from "./engine.js";
 import { floodCount } from "./flood.js";
-import { area, judgePolygons } from "./oracle.js";
+import { area } from "./judgement.js";
+import { judgePolygons } from "./oracle.js";
 
 /**
  * Real parcels (Netherlands, Denmark, Schleswig-Holstein) in the coordinates of their national grids, up to 3.2e7 m.

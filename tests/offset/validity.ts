@@ -1,6 +1,6 @@
 import { orient2d } from "robust-predicates";
 import { DistanceField } from "./distance-field.js";
-import type { Chain } from "./oracle.js";
+import type { Chain } from "./judgement.js";
 
 /** What is wrong with chains as drawings: they must be simple, without repeats and spikes. */
 export interface Validity {
