@@ -1,4 +1,14 @@
-import { guidancePattern, LineMarker, PassFollower, passLine, straightLine } from "../src/guidance/index.js";
+import { LineIndex } from "../src/geometry/index.js";
+import {
+  circleLine,
+  closedLine,
+  curvedLine,
+  guidancePattern,
+  LineMarker,
+  PassFollower,
+  passLine,
+  straightLine,
+} from "../src/guidance/index.js";
 import type { Point, Polygon } from "../src/geometry/index.js";
 import { compare, median } from "./harness.js";
 import { random } from "../tests/helpers/random.js";
@@ -68,6 +78,123 @@ compare("a pass clipped to a field of 1040 corners", [
   },
 ]);
 
+// curves: the same shape with 1e3, 1e4 and 1e5 points, driven along on pass 3 with noise
+const curveOf = (points: number, spacing: number): Point[] =>
+  Array.from({ length: points }, (_, i): Point => {
+    const s = i * spacing;
+    return [60 * Math.sin(s / 150) + 15 * Math.sin(s / 47), s];
+  });
+const CURVE_STEPS = 20_000;
+const besides = [1e3, 1e4, 1e5].map((points) => {
+  const curve = curveOf(points, 0.5);
+  const line = curvedLine(curve);
+  const follow = guidancePattern(line, { swathWidth: 12 });
+  const px = new Float64Array(CURVE_STEPS);
+  const py = new Float64Array(CURVE_STEPS);
+  const ph = new Float64Array(CURVE_STEPS);
+  const pass = passLine(follow, 3)[0]!;
+  let at = 0;
+  let along = 0;
+  for (let i = 0; i < CURVE_STEPS; i++) {
+    // 0.2 m a fix, from the start again at the end
+    along += 0.2;
+    let size = 0;
+    for (;;) {
+      const a = pass[at]!;
+      const b = pass[at + 1]!;
+      size = Math.hypot(b[0] - a[0], b[1] - a[1]);
+      if (along <= size) break;
+      along -= size;
+      at = at + 2 < pass.length ? at + 1 : 0;
+    }
+    const a = pass[at]!;
+    const b = pass[at + 1]!;
+    px[i] = a[0] + ((b[0] - a[0]) * along) / size + (draw() - 0.5) * 0.1;
+    py[i] = a[1] + ((b[1] - a[1]) * along) / size + (draw() - 0.5) * 0.1;
+    ph[i] = (draw() - 0.5) * 20 + 360;
+  }
+  return { points, curve, follow, px, py, ph };
+});
+const run = (
+  follower: PassFollower,
+  at: { px: Float64Array; py: Float64Array; ph: Float64Array },
+  steps: number,
+): number => {
+  let sum = 0;
+  for (let i = 0; i < steps; i++) sum += follower.update(at.px[i]!, at.py[i]!, at.ph[i]!, false).crossTrackError;
+  return sum;
+};
+const longest = besides[2]!;
+const jumps = { px: new Float64Array(CURVE_STEPS), py: new Float64Array(CURVE_STEPS), ph: longest.ph };
+for (let i = 0; i < CURVE_STEPS; i++) {
+  const [x, y] = longest.curve[Math.floor(draw() * longest.points)]!;
+  jumps.px[i] = x + 36 + (draw() - 0.5) * 10;
+  jumps.py[i] = y;
+}
+const held = (follow: (typeof longest)["follow"], pass: number): PassFollower => {
+  const follower = new PassFollower(follow);
+  follower.hold(pass);
+  return follower;
+};
+const [thousand, tenThousand, hundredThousand] = besides.map(({ follow }) => held(follow, 3));
+const onLine = held(longest.follow, 0);
+const jumping = held(longest.follow, 3);
+const circle = new PassFollower(guidancePattern(circleLine([0, 25_000], 30_000), { swathWidth: 12 }));
+const loop = new PassFollower(guidancePattern(closedLine(ring(400, 1000)), { swathWidth: 12 }));
+const index = new LineIndex(longest.curve);
+
+compare("guidance on curves, 20 000 fixes of a drive along pass 3", [
+  {
+    name: "PassFollower.update, 1e5 points",
+    calls: CURVE_STEPS,
+    run: () => run(hundredThousand!, longest, CURVE_STEPS),
+  },
+  {
+    name: "PassFollower.update, 1e4 points",
+    calls: CURVE_STEPS,
+    run: () => run(tenThousand!, besides[1]!, CURVE_STEPS),
+  },
+  { name: "PassFollower.update, 1e3 points", calls: CURVE_STEPS, run: () => run(thousand!, besides[0]!, CURVE_STEPS) },
+  { name: "the same 1e5 points held on pass 0", calls: CURVE_STEPS, run: () => run(onLine, longest, CURVE_STEPS) },
+  { name: "the same at places anywhere along it", calls: CURVE_STEPS, run: () => run(jumping, jumps, CURVE_STEPS) },
+  { name: "on a circle", calls: CURVE_STEPS, run: () => run(circle, longest, CURVE_STEPS) },
+  { name: "on a closed line of 1000 points", calls: CURVE_STEPS, run: () => run(loop, longest, CURVE_STEPS) },
+  {
+    name: "LineIndex.nearest alone, 1e5 points",
+    calls: CURVE_STEPS,
+    run: () => {
+      let sum = 0;
+      for (let i = 0; i < CURVE_STEPS; i++) sum += index.nearest(longest.px[i]!, longest.py[i]!).signedDistance;
+      return sum;
+    },
+  },
+  {
+    name: "every segment looked at, 1e5 points",
+    calls: 3,
+    run: () => {
+      let sum = 0;
+      for (let i = 0; i < 3; i++) sum += everySegment(longest.curve, longest.px[i]!, longest.py[i]!);
+      return sum;
+    },
+  },
+]);
+
+// the unsigned distance by looking at every segment
+function everySegment(line: readonly Point[], x: number, y: number): number {
+  let least = Number.POSITIVE_INFINITY;
+  for (let i = 1; i < line.length; i++) {
+    const [ax, ay] = line[i - 1]!;
+    const ex = line[i]![0] - ax;
+    const ey = line[i]![1] - ay;
+    const t = Math.max(0, Math.min(1, ((x - ax) * ex + (y - ay) * ey) / (ex * ex + ey * ey)));
+    const dx = x - ax - t * ex;
+    const dy = y - ay - t * ey;
+    const gap = dx * dx + dy * dy;
+    if (gap < least) least = gap;
+  }
+  return Math.sqrt(least);
+}
+
 const marker = new LineMarker();
 marker.markA([0, 0]);
 function preview(steps: number): number {
@@ -95,6 +222,8 @@ else {
   };
   measure("PassFollower.update", () => drive(plain, SHORT));
   measure("PassFollower.update in a field", () => drive(inField, SHORT));
+  measure("PassFollower.update on 1e5 points", () => run(hundredThousand!, longest, SHORT));
+  measure("PassFollower.update on a circle", () => run(circle, longest, SHORT));
   measure("LineMarker.update", () => preview(SHORT));
   // what the measurement shows when there is garbage
   const kept: { x: number }[] = [{ x: 0 }];

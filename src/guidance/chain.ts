@@ -86,7 +86,7 @@ export class Chain {
     return this.stations[this.segments]!;
   }
 
-  /** Put the mean curvature about a station, 1/m, right positive, into a slot. No allocation. */
+  /** Put the mean curvature about the station in a slot, 1/m, right positive, into another. No allocation. */
   curvature(numbers: Float64Array, station: number, slot: number): void {
     meanCurvature(this.#integral, numbers, station, slot);
   }

@@ -1,7 +1,6 @@
 import { RADIANS, wrapHeading } from "../geometry/angle.js";
-import { LineIndex } from "../geometry/line-index.js";
-import type { Line } from "../geometry/types.js";
 import { Chain } from "./chain.js";
+import { ChainSearch, chainTree, FRACTION, GAP, QUERY_X, QUERY_Y, SIDE } from "./chain-search.js";
 import type { Extension } from "./guidance-pattern.js";
 import type { LinePath } from "./line-path.js";
 import {
@@ -24,8 +23,20 @@ import {
 import { traceChain } from "./trace-chain.js";
 import { walkPass } from "./walk-pass.js";
 
+/** A point this much nearer to the line than its pass is trimmed away, metres: above the rounding at coordinates of 6e6 m. */
+export const ALIVE = 1e-6;
+
 /** Tightest curvature ever given, 1/m: where a pass has a corner, its curvature is without limit. */
 export const TIGHTEST = 10;
+
+// from the line's curvature to that of its parallel; apart, for a number kept over the call before it would be boxed
+function toPass(numbers: Float64Array): void {
+  const own = numbers[CURVATURE]!;
+  const rest = 1 - numbers[OFFSET]! * own;
+  const curvature = own / rest;
+  if (!(rest > 0) || curvature > TIGHTEST || curvature < -TIGHTEST) numbers[CURVATURE] = own > 0 ? TIGHTEST : -TIGHTEST;
+  else numbers[CURVATURE] = curvature;
+}
 
 /** Where a place lies beside a chain: which segment its foot is on, or which vertex it is. */
 export interface ChainPlace {
@@ -58,23 +69,23 @@ export class CurveLocator implements LineLocator {
   /** whether the line runs on straight past its end */
   readonly after: boolean;
 
-  readonly #index: LineIndex;
-  // look-ahead points have an index of their own, for each keeps what is near its last query
-  readonly #probeIndex: LineIndex;
+  readonly #search: ChainSearch;
+  // look-ahead points have a search of their own, for each begins where its last one ended
+  readonly #probeSearch: ChainSearch;
 
   constructor(path: LinePath, extension: Extension, east: number, north: number, window: number) {
     this.closed = path.closed;
     this.chain = new Chain(path, window);
-    const line: Line = path.points;
-    this.#index = new LineIndex(line, { closed: path.closed });
-    this.#probeIndex = new LineIndex(line, { closed: path.closed });
+    const tree = chainTree(this.chain);
+    this.#search = new ChainSearch(tree);
+    this.#probeSearch = new ChainSearch(tree);
     this.shift = Float64Array.of(east, north);
     this.before = !path.closed && (extension === "both" || extension === "a");
     this.after = !path.closed && (extension === "both" || extension === "b");
   }
 
   locate(numbers: Float64Array): void {
-    this.#find(this.#index, numbers, this.place);
+    this.#find(this.#search, numbers, this.place);
     const chain = this.chain;
     const segment = this.place.segment;
     if (this.place.corner >= 0) {
@@ -87,7 +98,39 @@ export class CurveLocator implements LineLocator {
 
   /** The same for `probeNumbers` and `probePlace`. */
   probe(): void {
-    this.#find(this.#probeIndex, this.probeNumbers, this.probePlace);
+    this.#find(this.#probeSearch, this.probeNumbers, this.probePlace);
+  }
+
+  /**
+   * Whether the point at X, Y of `probeNumbers` belongs to the pass at a distance: nothing of the line or of its extensions is
+   * nearer. The search begins at a segment near it.
+   */
+  alive(numbers: Float64Array, near: number): boolean {
+    const search = this.#probeSearch;
+    const io = search.io;
+    const x = this.probeNumbers[X]! - this.shift[0]!;
+    const y = this.probeNumbers[Y]! - this.shift[1]!;
+    const least = Math.abs(numbers[OFFSET]!) - ALIVE;
+    io[QUERY_X] = x;
+    io[QUERY_Y] = y;
+    io[GAP] = least > 0 ? least * least : 0;
+    search.begin(near);
+    search.find();
+    if (search.segment >= 0) return false;
+    const { xy, along, segments: m, vertices: n } = this.chain;
+    if (this.before) {
+      const dx = x - xy[0]!;
+      const dy = y - xy[1]!;
+      if (dx * along[0]! + dy * along[1]! < 0 && Math.abs(dx * along[1]! - dy * along[0]!) < least) return false;
+    }
+    if (this.after) {
+      const dx = x - xy[2 * n - 2]!;
+      const dy = y - xy[2 * n - 1]!;
+      const ux = along[2 * m - 2]!;
+      const uy = along[2 * m - 1]!;
+      if (dx * ux + dy * uy > 0 && Math.abs(dx * uy - dy * ux) < least) return false;
+    }
+    return true;
   }
 
   measure(numbers: Float64Array): void {
@@ -115,24 +158,20 @@ export class CurveLocator implements LineLocator {
     else if (segment >= 0) along += away * corners[segment]!;
     numbers[ALONG] = along;
     if (this.closed) {
-      const whole = chain.length + away * corners[m]!;
+      const whole = chain.stations[m]! + away * corners[m]!;
       if (along >= whole) numbers[ALONG] = whole > 0 ? along - whole : 0;
       numbers[FIRST] = Number.NEGATIVE_INFINITY;
       numbers[LAST] = Number.POSITIVE_INFINITY;
     } else {
       numbers[FIRST] = this.before ? Number.NEGATIVE_INFINITY : 0;
-      numbers[LAST] = this.after ? Number.POSITIVE_INFINITY : chain.length + away * corners[m]!;
+      numbers[LAST] = this.after ? Number.POSITIVE_INFINITY : chain.stations[m]! + away * corners[m]!;
     }
     if (segment < 0 || segment >= m) {
       numbers[CURVATURE] = 0;
       return;
     }
-    chain.curvature(numbers, station, CURVATURE);
-    const own = numbers[CURVATURE]!;
-    const rest = 1 - offset * own;
-    let curvature = own / rest;
-    if (!(rest > 0) || curvature > TIGHTEST || curvature < -TIGHTEST) curvature = own > 0 ? TIGHTEST : -TIGHTEST;
-    numbers[CURVATURE] = curvature;
+    chain.curvature(numbers, STATION, CURVATURE);
+    toPass(numbers);
   }
 
   lookAhead(numbers: Float64Array): void {
@@ -144,15 +183,20 @@ export class CurveLocator implements LineLocator {
   }
 
   // the nearest point of line and extensions to X, Y; fills RIGHT to DISTANCE and the place
-  #find(index: LineIndex, numbers: Float64Array, place: ChainPlace): void {
+  #find(search: ChainSearch, numbers: Float64Array, place: ChainPlace): void {
     const chain = this.chain;
     const x = numbers[X]! - this.shift[0]!;
     const y = numbers[Y]! - this.shift[1]!;
-    const nearest = index.nearest(x, y);
-    const segment = nearest.segment;
-    const fraction = nearest.fraction;
-    const right = nearest.signedDistance;
-    const distance = nearest.distance;
+    const io = search.io;
+    io[QUERY_X] = x;
+    io[QUERY_Y] = y;
+    io[GAP] = Number.POSITIVE_INFINITY;
+    search.find();
+    search.side();
+    const segment = search.segment;
+    const fraction = io[FRACTION]!;
+    const distance = Math.sqrt(io[GAP]);
+    const right = io[SIDE]! < 0 ? -distance : distance;
     const n = chain.vertices;
     const m = chain.segments;
     const along = chain.along;
@@ -160,7 +204,7 @@ export class CurveLocator implements LineLocator {
     place.corner = -1;
     numbers[RIGHT] = right;
     numbers[DISTANCE] = distance;
-    numbers[STATION] = nearest.station;
+    numbers[STATION] = chain.stations[segment]! + fraction * (chain.stations[segment + 1]! - chain.stations[segment]!);
     numbers[ALONG_X] = along[2 * segment]!;
     numbers[ALONG_Y] = along[2 * segment + 1]!;
     if (!this.closed) {
@@ -198,7 +242,7 @@ export class CurveLocator implements LineLocator {
           place.segment = m;
           numbers[RIGHT] = lateral;
           if (this.after) numbers[DISTANCE] = away;
-          numbers[STATION] = chain.length + past;
+          numbers[STATION] = chain.stations[m]! + past;
           numbers[ALONG_X] = along[k]!;
           numbers[ALONG_Y] = along[k + 1]!;
         }

@@ -64,7 +64,7 @@ export interface GuidanceState {
   readonly footX: number;
   /** foot of the machine on the pass, metres north */
   readonly footY: number;
-  /** point on the pass ahead of the foot by the look-ahead distance in direction of travel, metres along the pass, metres east; goes on straight past the pass's end, and is the next point that the pass has where it has a gap */
+  /** point on the pass ahead of the foot by the look-ahead distance in direction of travel, metres along the pass, metres east; goes on straight past the pass's end, and is the next point that the pass has where it has a gap. Found when it is read */
   readonly aheadX: number;
   /** the same point, metres north */
   readonly aheadY: number;
@@ -77,12 +77,19 @@ export interface GuidanceState {
 }
 
 /** A state that its owner may write to. */
-export type WritableState = { -readonly [K in keyof GuidanceState]: GuidanceState[K] };
+export type WritableState = {
+  -readonly [K in Exclude<keyof GuidanceState, "aheadX" | "aheadY">]: GuidanceState[K];
+} & Pick<GuidanceState, "aheadX" | "aheadY">;
 
-/** A state with every number 0. */
-export function blankState(): WritableState {
+/**
+ * A state with every number 0.
+ *
+ * @param lookAhead - gives the look-ahead point's east (0) and north (1); asked when they are read, for the way to it may
+ * cost more than all the rest
+ */
+export function blankState(lookAhead: (axis: 0 | 1) => number): WritableState {
   // begun as NaN, a field holds doubles in place from the start, and writing to it allocates nothing
-  const state: WritableState = {
+  const state: Omit<WritableState, "aheadX" | "aheadY"> = {
     status: "no-line",
     kept: false,
     pass: 0,
@@ -103,14 +110,31 @@ export function blankState(): WritableState {
     distanceToEnd: Number.NaN,
     footX: Number.NaN,
     footY: Number.NaN,
-    aheadX: Number.NaN,
-    aheadY: Number.NaN,
     steer: "none",
     steerDistance: Number.NaN,
     onLine: false,
   };
-  clearState(state);
-  return state;
+  // the same getters for all states, added one by one: a state with getters of its own would be kept as a slow table, and
+  // writing to that allocates
+  Object.defineProperty(state, LOOK_AHEAD, { value: lookAhead });
+  Object.defineProperty(state, "aheadX", { get: aheadX, enumerable: true });
+  Object.defineProperty(state, "aheadY", { get: aheadY, enumerable: true });
+  clearState(state as WritableState);
+  return state as WritableState;
+}
+
+const LOOK_AHEAD = Symbol("look-ahead");
+
+interface Looking {
+  readonly [LOOK_AHEAD]: (axis: 0 | 1) => number;
+}
+
+function aheadX(this: Looking): number {
+  return this[LOOK_AHEAD](0);
+}
+
+function aheadY(this: Looking): number {
+  return this[LOOK_AHEAD](1);
 }
 
 /** Back to the state before the first update. */
@@ -135,8 +159,6 @@ export function clearState(state: WritableState): void {
   state.distanceToEnd = 0;
   state.footX = 0;
   state.footY = 0;
-  state.aheadX = 0;
-  state.aheadY = 0;
   state.steer = "none";
   state.steerDistance = 0;
   state.onLine = false;

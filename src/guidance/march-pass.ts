@@ -1,4 +1,4 @@
-import type { CurveLocator } from "./curve-locator.js";
+import { ALIVE, type CurveLocator } from "./curve-locator.js";
 import {
   AHEAD,
   AHEAD_X,
@@ -13,9 +13,6 @@ import {
   X,
   Y,
 } from "./line-locator.js";
-
-/** A point this much nearer to the line than its pass is trimmed away, metres: above the rounding at coordinates of 6e6 m. */
-export const ALIVE: number = 1e-6;
 
 /** Steps that the way ahead is divided into. */
 const STEPS = 8;

@@ -60,7 +60,7 @@ export class PassFollower {
   /** the state, as the last call left it */
   readonly state: GuidanceState;
 
-  readonly #state: WritableState = blankState();
+  readonly #state: WritableState = blankState((axis) => this.#lookAhead(axis));
   readonly #options: CheckedOptions;
   readonly #numbers = new Float64Array(SLOTS + 3);
   readonly #choice = new PassChoice();
@@ -73,6 +73,8 @@ export class PassFollower {
   #faced = false;
   #same = true;
   #reversing = false;
+  // whether the look-ahead point of this state is there already
+  #ahead = false;
 
   /**
    * @param pattern - from `guidancePattern`, or null as long as there is none
@@ -216,6 +218,7 @@ export class PassFollower {
     this.#locator!.lookAhead(numbers);
     out[offset] = numbers[AHEAD_X]! + 0;
     out[offset + 1] = numbers[AHEAD_Y]! + 0;
+    this.#ahead = false;
     return true;
   }
 
@@ -284,6 +287,18 @@ export class PassFollower {
     follower.#state.status = status === "no-line" ? "invalid" : status;
     follower.#state.kept = kept;
     return follower;
+  }
+
+  #lookAhead(axis: 0 | 1): number {
+    const numbers = this.#numbers;
+    if (this.#pattern === null || !this.#choice.chosen || !this.#located) return 0;
+    if (!this.#ahead) {
+      const distance = this.#options.lookAheadDistance;
+      numbers[AHEAD] = this.#state.travelSameDirection ? distance : -distance;
+      this.#locator!.lookAhead(numbers);
+      this.#ahead = true;
+    }
+    return numbers[AHEAD_X + axis]! + 0;
   }
 
   #useExplicit(line: ExplicitLine): GuidanceState {
@@ -380,10 +395,7 @@ export class PassFollower {
     if (this.#headed) this.#face();
     const travel = this.#same !== this.#reversing;
     state.travelSameDirection = travel;
-    numbers[AHEAD] = travel ? this.#options.lookAheadDistance : -this.#options.lookAheadDistance;
-    locator.lookAhead(numbers);
-    state.aheadX = numbers[AHEAD_X]! + 0;
-    state.aheadY = numbers[AHEAD_Y]! + 0;
+    this.#ahead = false;
     const distance = Math.abs(error);
     const onLine = distance <= this.#options.onLineTolerance;
     state.steerDistance = distance;

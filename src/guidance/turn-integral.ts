@@ -11,8 +11,6 @@ const CORNER = Math.PI / 6;
 export class TurnIntegral {
   readonly stations: Float64Array;
   readonly closed: boolean;
-  /** half the length that is averaged over, metres */
-  readonly window: number;
   /** heading of each segment's middle, radians, counted on over whole turns */
   readonly middle: Float64Array;
   /** heading at each vertex; one more than segments */
@@ -25,13 +23,15 @@ export class TurnIntegral {
   readonly fall: Float64Array;
   /** segment of the last look-up */
   hint = 0;
+  /** place and sum of a look-up, and half the length that is averaged over, metres */
+  readonly io: Float64Array;
 
   constructor(stations: Float64Array, turns: Float64Array, closed: boolean, window: number) {
     const m = stations.length - 1;
     const length = stations[m]!;
     this.stations = stations;
     this.closed = closed;
-    this.window = Math.min(window, length / 2);
+    this.io = Float64Array.of(0, 0, Math.min(window, length / 2));
     this.middle = new Float64Array(m);
     this.vertex = new Float64Array(m + 1);
     this.sum = new Float64Array(m + 1);
@@ -64,24 +64,39 @@ export class TurnIntegral {
   }
 }
 
+// places and sums of one look-up: numbers handed over or back would be boxed
+const AT = 0;
+const SUM = 1;
+const WINDOW = 2;
+
 /**
- * Mean curvature over the window about a station: the mean heading ahead of it less the mean heading behind, over the
- * window. At open ends the window stays on the line.
+ * Put the mean curvature over the window about a station into a slot: the mean heading ahead of it less the mean heading behind,
+ * over the window. At open ends the window stays on the line.
  */
-export function meanCurvature(turn: TurnIntegral, numbers: Float64Array, station: number, slot: number): void {
-  const h = turn.window;
+export function meanCurvature(turn: TurnIntegral, numbers: Float64Array, stationSlot: number, slot: number): void {
+  // hot: with every fix; allocates nothing
+  const io = turn.io;
+  const h = io[WINDOW]!;
   const length = turn.stations[turn.stations.length - 1]!;
-  let at = station;
+  let at = numbers[stationSlot]!;
   if (!turn.closed) at = at < h ? h : at > length - h ? length - h : at;
-  const here = integral(turn, at);
-  numbers[slot] = (integral(turn, at + h) - 2 * here + integral(turn, at - h)) / (h * h);
+  io[AT] = at - h;
+  integrate(turn);
+  let difference = io[SUM]!;
+  io[AT] = at;
+  integrate(turn);
+  difference -= 2 * io[SUM]!;
+  io[AT] = at + h;
+  integrate(turn);
+  numbers[slot] = (difference + io[SUM]!) / (h * h);
 }
 
-function integral(turn: TurnIntegral, station: number): number {
-  const { stations, sum } = turn;
+// the integral of the heading from the start to AT
+function integrate(turn: TurnIntegral): void {
+  const { stations, sum, io } = turn;
   const m = stations.length - 1;
   const length = stations[m]!;
-  let s = station;
+  let s = io[AT]!;
   let base = 0;
   if (turn.closed) {
     const lap = turn.vertex[m]! - turn.vertex[0]!;
@@ -129,5 +144,5 @@ function integral(turn: TurnIntegral, station: number): number {
   } else area += ((turn.vertex[i]! - mid) * rise) / 2;
   const into = q - (size - fall);
   if (into > 0) area += ((turn.vertex[i + 1]! - mid) * into * into) / (2 * fall);
-  return base + sum[i]! + area;
+  io[SUM] = base + sum[i]! + area;
 }

@@ -1,7 +1,7 @@
 import type { Chain } from "./chain.js";
 import type { CurveLocator } from "./curve-locator.js";
-import { AHEAD, AHEAD_X, AHEAD_Y, ALONG_X, ALONG_Y, DISTANCE, OFFSET, STATION, X, Y } from "./line-locator.js";
-import { ALIVE, marchPass } from "./march-pass.js";
+import { AHEAD, AHEAD_X, AHEAD_Y, ALONG_X, ALONG_Y, OFFSET, STATION, X, Y } from "./line-locator.js";
+import { marchPass } from "./march-pass.js";
 
 /** Sharpest inner corner that is trimmed by its own two segments, radians. */
 const SHARPEST = 2.5;
@@ -22,8 +22,7 @@ export function walkPass(locator: CurveLocator, numbers: Float64Array): void {
     const probe = locator.probeNumbers;
     probe[X] = numbers[AHEAD_X]!;
     probe[Y] = numbers[AHEAD_Y]!;
-    locator.probe();
-    if (probe[DISTANCE]! >= Math.abs(numbers[OFFSET]!) - ALIVE) return;
+    if (locator.alive(numbers, locator.probePlace.segment)) return;
   }
   marchPass(locator, numbers);
 }
@@ -46,7 +45,7 @@ function walk(locator: CurveLocator, numbers: Float64Array): number {
   // metres from the start of the segment
   let at: number;
   if (chain.closed) {
-    const lap = chain.length + away * (offset < 0 ? chain.cornersLeft : chain.cornersRight)[m]!;
+    const lap = stations[m]! + away * (offset < 0 ? chain.cornersLeft : chain.cornersRight)[m]!;
     if (rest > lap) {
       if (!(lap > 0)) return TRIMMED;
       rest -= lap * Math.floor(rest / lap);
@@ -83,8 +82,8 @@ function walk(locator: CurveLocator, numbers: Float64Array): number {
     segment = 0;
     at = 0;
   } else if (segment >= m) {
-    const past = numbers[STATION]! - chain.length;
-    const size = chain.length - stations[m - 1]!;
+    const past = numbers[STATION]! - stations[m]!;
+    const size = stations[m]! - stations[m - 1]!;
     if (forward || rest <= past) {
       onSegment(locator, numbers, m - 1, size + past + (forward ? rest : -rest));
       return locator.after ? FOUND : ENDED;
@@ -136,6 +135,7 @@ function walk(locator: CurveLocator, numbers: Float64Array): number {
 // on the parallel of a segment, metres from its start
 function onSegment(locator: CurveLocator, numbers: Float64Array, segment: number, at: number): void {
   const chain: Chain = locator.chain;
+  locator.probePlace.segment = segment;
   const ux = chain.along[2 * segment]!;
   const uy = chain.along[2 * segment + 1]!;
   const offset = numbers[OFFSET]!;
@@ -156,6 +156,7 @@ function onArc(
   const s = Math.sin(angle);
   const c = Math.cos(angle);
   const offset = numbers[OFFSET]!;
+  locator.probePlace.segment = vertex < chain.segments ? vertex : chain.segments - 1;
   numbers[AHEAD_X] = chain.xy[2 * vertex]! + locator.shift[0]! + offset * (uy * c - ux * s);
   numbers[AHEAD_Y] = chain.xy[2 * vertex + 1]! + locator.shift[1]! - offset * (ux * c + uy * s);
 }
