@@ -9,7 +9,6 @@ export class DistanceField {
   readonly count: number;
   /** ax, ay, bx, by of each segment, relative to the origin, in the order given */
   readonly segments: Float64Array;
-  readonly #order: Int32Array;
   readonly #boxes: Float64Array;
   readonly #leaves: number;
   readonly #stack: Int32Array = new Int32Array(256);
@@ -24,9 +23,7 @@ export class DistanceField {
       this.segments[i] = segments[i]! - originX;
       this.segments[i + 1] = segments[i + 1]! - originY;
     }
-    this.#order = new Int32Array(this.count);
-    for (let i = 0; i < this.count; i++) this.#order[i] = i;
-    // a complete binary tree over slices of the order: node k has children 2k + 1 and 2k + 2
+    // a complete binary tree over slices of the segments: node k has children 2k + 1 and 2k + 2
     let leaves = 1;
     while (leaves * DistanceField.#LEAF < this.count) leaves *= 2;
     this.#leaves = leaves;
@@ -44,7 +41,7 @@ export class DistanceField {
     let maxX = Number.NEGATIVE_INFINITY;
     let maxY = Number.NEGATIVE_INFINITY;
     for (let k = from; k < to; k++) {
-      const o = this.#order[k]! * 4;
+      const o = k * 4;
       minX = Math.min(minX, s[o]!, s[o + 2]!);
       maxX = Math.max(maxX, s[o]!, s[o + 2]!);
       minY = Math.min(minY, s[o + 1]!, s[o + 3]!);
@@ -52,9 +49,7 @@ export class DistanceField {
     }
     this.#boxes.set([minX, minY, maxX, maxY], node * 4);
     if (leaves === 1) return;
-    const axis = maxX - minX > maxY - minY ? 0 : 1;
-    const slice = this.#order.subarray(from, to);
-    slice.sort((i, j) => s[i * 4 + axis]! + s[i * 4 + axis + 2]! - s[j * 4 + axis]! - s[j * 4 + axis + 2]!);
+    // halves in the order given: consecutive segments of a drawing lie side by side
     const middle = (from + to) >> 1;
     this.#build(2 * node + 1, from, middle, leaves / 2);
     this.#build(2 * node + 2, middle, to, leaves / 2);
@@ -132,7 +127,7 @@ export class DistanceField {
         const leaf = node - this.#leaves + 1;
         // leaves of a complete tree stand in order
         for (let k = this.#starts[leaf]!; k < this.#starts[leaf + 1]!; k++) {
-          const d2 = this.distance2To(this.#order[k]!, x, y);
+          const d2 = this.distance2To(k, x, y);
           if (d2 < best) {
             best = d2;
             if (best < stop) return Math.sqrt(best);
@@ -194,7 +189,7 @@ export class DistanceField {
         continue;
       }
       const leaf = node - this.#leaves + 1;
-      for (let k = this.#starts[leaf]!; k < this.#starts[leaf + 1]!; k++) visit(this.#order[k]!);
+      for (let k = this.#starts[leaf]!; k < this.#starts[leaf + 1]!; k++) visit(k);
     }
   }
 

@@ -45,7 +45,7 @@ describe("a family is its singles", () => {
           expect(distanceBetween(members, singles, 1e-4), what).toBeLessThan(1e-9);
         });
       }),
-      runs(50),
+      runs(30),
     );
   });
 
@@ -62,7 +62,7 @@ describe("a family is its singles", () => {
           expect(distanceBetween(ringsOf(family[i]!), ringsOf(single), 1e-4), what).toBeLessThan(1e-9);
         });
       }),
-      runs(50),
+      runs(30),
     );
   });
 
@@ -104,7 +104,7 @@ describe("zero, reversed, there and back, twice", () => {
         expect(distanceBetween(result, own, 0)).toBeLessThan(1e-9);
         expect(lengthOf(result)).toBeCloseTo(lengthOf(own), 6);
       }),
-      runs(50),
+      runs(30),
     );
   });
 
@@ -115,7 +115,7 @@ describe("zero, reversed, there and back, twice", () => {
         expect(result.length).toBe(1);
         expect(distanceBetween(ringsOf(result), ringsOf([shape]), 0)).toBeLessThan(1e-9);
       }),
-      runs(50),
+      runs(30),
     );
   });
 
@@ -127,7 +127,7 @@ describe("zero, reversed, there and back, twice", () => {
         const back = chainsOf(offsetLine([...shape].reverse(), distance, { tolerance }));
         expect(distanceBetween(left, back, 1e-3), `${kind}, seed ${seed}, distance ${distance}`).toBeLessThan(2e-6);
       }),
-      runs(50),
+      runs(30),
     );
   });
 
@@ -161,7 +161,7 @@ describe("zero, reversed, there and back, twice", () => {
           expect(largestGap(back, lineSource(line, 1, false).field, 0)).toBeLessThan(allowed);
         },
       ),
-      runs(12),
+      runs(8),
     );
   });
 
@@ -179,7 +179,7 @@ describe("zero, reversed, there and back, twice", () => {
           }
         }
       }),
-      runs(50),
+      runs(30),
     );
   });
 
@@ -203,7 +203,7 @@ describe("zero, reversed, there and back, twice", () => {
           expect(Math.abs(areaOf(two) - areaOf(sum)), what).toBeLessThan(2 * TOLERANCE * edge + 1e-6);
         },
       ),
-      runs(50),
+      runs(30),
     );
   });
 });

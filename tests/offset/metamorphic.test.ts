@@ -83,7 +83,7 @@ describe("lines", () => {
         expect(long(back, size).length, what).toBe(long(plain, size).length);
         expect(distanceBetween(back, plain, LIMIT * size), what).toBeLessThan(ALLOWED);
       }),
-      runs(16),
+      runs(10),
     );
   });
 
@@ -102,7 +102,7 @@ describe("lines", () => {
         expect(long(dense, size).length, what).toBe(long(plain, size).length);
         expect(distanceBetween(dense, plain, LIMIT * size), what).toBeLessThan(ALLOWED);
       }),
-      runs(40),
+      runs(25),
     );
   });
 
@@ -120,7 +120,7 @@ describe("lines", () => {
         expect(distanceBetween(other, plain, LIMIT * distance), what).toBeLessThan(ALLOWED);
         expect(distanceBetween(repeated, other, LIMIT * distance), what).toBeLessThan(1e-9);
       }),
-      runs(30),
+      runs(20),
     );
   });
 });
@@ -147,7 +147,7 @@ describe("polygons", () => {
         const upright = motion.hand === 1 ? back : back.map((part) => reverseRings(part));
         same(upright, plain, size, `${kind}, seed ${seed}, distance ${distance}`);
       }),
-      runs(12),
+      runs(8),
     );
   });
 
@@ -178,7 +178,7 @@ describe("polygons", () => {
         const other = offsetPolygon(told, distance, { tolerance });
         same(other, plain, size, `${kind}, seed ${seed}, distance ${distance}, start ${start}`);
       }),
-      runs(30),
+      runs(20),
     );
   });
 });

@@ -31,7 +31,7 @@ describe("lines of every kind, both sides", () => {
         const { defects } = judgeLine(line, distance, false, chains, { monotone: false, interior: 4 });
         expect(defects.slice(0, 3), `${kind}, seed ${seed}, distance ${distance}`).toEqual([]);
       }),
-      runs(30),
+      runs(20),
     );
   });
 
@@ -43,7 +43,7 @@ describe("lines of every kind, both sides", () => {
         const { defects } = judgeLine(shape, distance, true, chains, { monotone: false, interior: 4 });
         expect(defects.slice(0, 3), `${kind}, seed ${seed}, distance ${distance}`).toEqual([]);
       }),
-      runs(80),
+      runs(50),
     );
   });
 
@@ -56,7 +56,7 @@ describe("lines of every kind, both sides", () => {
         const stations = judgeLine(line, distance, false, chains).defects.filter((what) => what.includes("station"));
         expect(stations, `seed ${seed}, distance ${distance}`).toEqual([]);
       }),
-      runs(80),
+      runs(50),
     );
   });
 });
@@ -71,7 +71,7 @@ describe("polygons of every kind, inward and outward", () => {
         const { defects } = judgePolygons([polygon], distance, result, { interior: 4 });
         expect(defects.slice(0, 3), `${kind}, seed ${seed}, distance ${distance}`).toEqual([]);
       }),
-      runs(25),
+      runs(15),
     );
   });
 
@@ -86,7 +86,7 @@ describe("polygons of every kind, inward and outward", () => {
         const { defects } = judgePolygons([a, moved], distance, offsetPolygon([a, moved], distance), { interior: 4 });
         expect(defects.slice(0, 3), `seed ${seed}, distance ${distance}`).toEqual([]);
       }),
-      runs(30),
+      runs(20),
     );
   });
 });
@@ -100,7 +100,7 @@ describe("coarse and fine flattening", () => {
         const { defects } = judgePolygons([named.shape], distance, result, { tolerance, interior: 2 });
         expect(defects.slice(0, 3), `${named.kind}, seed ${named.seed}, distance ${distance}`).toEqual([]);
       }),
-      runs(12),
+      runs(8),
     );
   });
 });
@@ -116,7 +116,7 @@ describe("ties everywhere", () => {
         const wrong = defects.filter((what) => !what.startsWith("overlap: chain") && !what.startsWith("open chain"));
         expect(wrong.slice(0, 3), `seed ${seed}, distance ${distance}`).toEqual([]);
       }),
-      runs(80),
+      runs(50),
     );
   });
 });
