@@ -40,18 +40,32 @@ export function curvePieces(pattern: GuidancePattern, offset: number, reach: num
   // what is beyond the length asked for may still be the nearest part of the line
   const span = before + after > 0 ? spanOf(path.points) + Math.abs(offset) : 0;
   const points = [...path.points];
-  if (before > 0) points.unshift(beyond(path.points[0]!, path.points[1]!, before + span));
-  if (after > 0) {
-    const n = path.points.length;
-    points.push(beyond(path.points[n - 1]!, path.points[n - 2]!, after + span));
-  }
-  const first = before > 0 ? span : Number.NEGATIVE_INFINITY;
+  const n = path.points.length;
+  // an arc's ends go on along its tangents, not its chords
+  const turn = line.kind === "pivot" ? (line.rotation === "clockwise" ? 90 : -90) : 0;
+  const back = line.kind === "pivot" ? headingVector(line.start + turn + 180) : directionFrom(points[1]!, points[0]!);
+  const on =
+    line.kind === "pivot" ? headingVector(line.end! + turn) : directionFrom(points[n - 2]!, points[n - 1]!);
+  if (before > 0) points.unshift(beyond(path.points[0]!, back, before + span));
+  if (after > 0) points.push(beyond(path.points[n - 1]!, on, after + span));
   const pieces = trimmed(points, offset, false);
-  if (before + after === 0) return pieces.map((piece) => ({ points: moved(piece.points), closed: piece.closed }));
-  const last = after > 0 ? lengthOf(points) - span : Number.POSITIVE_INFINITY;
-  return pieces
-    .flatMap((piece) => cutAt(piece, first, last))
-    .map((p) => ({ points: moved(p.points), closed: p.closed }));
+  const limits: Limit[] = [];
+  if (before > 0) limits.push({ end: path.points[0]!, direction: back, most: before, from: Number.NEGATIVE_INFINITY, to: before + span });
+  if (after > 0) {
+    const from = lengthOf(points) - after - span;
+    limits.push({ end: path.points[n - 1]!, direction: on, most: after, from, to: Number.POSITIVE_INFINITY });
+  }
+  const cut = limits.length === 0 ? pieces : pieces.flatMap((piece) => shortened(piece, limits));
+  return cut.map((piece) => ({ points: moved(piece.points), closed: piece.closed }));
+}
+
+/** How far an extension goes: no farther than `most` beyond an end, for places with feet between two stations. */
+interface Limit {
+  readonly end: Point;
+  readonly direction: Point;
+  readonly most: number;
+  readonly from: number;
+  readonly to: number;
 }
 
 // distance 0 is the line itself, whatever it crosses
@@ -59,11 +73,15 @@ function trimmed(points: Line, offset: number, closed: boolean): OffsetLine[] {
   return offsetLine(points, offset, { closed, tolerance: SAGITTA });
 }
 
-function beyond(end: Point, inner: Point, distance: number): Point {
+function directionFrom(inner: Point, end: Point): Point {
   const dx = end[0] - inner[0];
   const dy = end[1] - inner[1];
   const length = Math.hypot(dx, dy);
-  return [end[0] + (dx / length) * distance, end[1] + (dy / length) * distance];
+  return [dx / length, dy / length];
+}
+
+function beyond(end: Point, direction: Point, distance: number): Point {
+  return [end[0] + direction[0] * distance, end[1] + direction[1] * distance];
 }
 
 function spanOf(points: Line): number {
@@ -81,39 +99,46 @@ function lengthOf(points: Line): number {
   return sum;
 }
 
-// the stretches of a piece whose feet lie between two stations
-function cutAt(piece: OffsetLine, first: number, last: number): CurvePiece[] {
+// the stretches of a piece within the limits
+function shortened(piece: OffsetLine, limits: readonly Limit[]): CurvePiece[] {
   const { points, stations } = piece;
-  if (stations.every((s) => s >= first && s <= last)) return [piece];
   const out: Point[][] = [];
   let open: Point[] | undefined;
+  let whole = true;
   for (let i = 1; i < points.length; i++) {
-    const s0 = stations[i - 1]!;
-    const s1 = stations[i]!;
-    const from = place(s0, s1, s0 <= s1 ? first : last);
-    const to = place(s0, s1, s0 <= s1 ? last : first);
-    const inside = Math.max(s0, s1) >= first && Math.min(s0, s1) <= last;
-    if (!inside || to <= from) {
+    const a = points[i - 1]!;
+    const b = points[i]!;
+    let from = 0;
+    let to = 1;
+    for (const limit of limits) {
+      // a corner where the extension begins may have its foot before it: one end of the stretch is enough
+      const low = Math.min(stations[i - 1]!, stations[i]!);
+      const high = Math.max(stations[i - 1]!, stations[i]!);
+      if (high <= limit.from || low >= limit.to) continue;
+      const room = limit.most - beyondEnd(a, limit);
+      const gain = beyondEnd(b, limit) - beyondEnd(a, limit);
+      if (gain > 0) to = Math.min(to, room / gain);
+      else if (gain < 0) from = Math.max(from, room / gain);
+      else if (room < 0) to = -1;
+    }
+    if (from > 0 || to < 1) whole = false;
+    if (to <= from) {
       open = undefined;
       continue;
     }
-    const a = points[i - 1]!;
-    const b = points[i]!;
-    if (open === undefined) {
+    if (open === undefined || from > 0) {
       open = [between(a, b, from)];
       out.push(open);
     }
     open.push(between(a, b, to));
     if (to < 1) open = undefined;
   }
-  return out.map((line) => ({ points: line, closed: false }));
+  return whole ? [piece] : out.map((line) => ({ points: line, closed: false }));
 }
 
-// where between two stations a third lies, 0 to 1
-function place(s0: number, s1: number, at: number): number {
-  if (s0 === s1) return at >= s0 ? (at === s0 ? 0 : 1) : 0;
-  const t = (at - s0) / (s1 - s0);
-  return t < 0 ? 0 : t > 1 ? 1 : t;
+// how far beyond the end a point lies
+function beyondEnd(p: Point, { end, direction }: Limit): number {
+  return (p[0] - end[0]) * direction[0] + (p[1] - end[1]) * direction[1];
 }
 
 function between(a: Point, b: Point, t: number): Point {
