@@ -1,13 +1,13 @@
 import { type Point, pointInPolygon, type Polygon, ringLength, type Ring } from "../geometry/index.js";
-import { offsetPolygon } from "../offset/index.js";
 import type { CheckedOptions } from "./check-options.js";
 import { cornersOf } from "./corners.js";
 import { Follow, type Followed } from "./follow.js";
 import type { DroppedRound, HeadlandRound, RoundReason } from "./headland-result.js";
 import { type Level, levelsOf } from "./levels.js";
+import { offsetAgain } from "./offset-again.js";
 import { pointInside } from "./point-inside.js";
 import { tightTurn } from "./tight-turn.js";
-import { insideAny } from "./uncovered.js";
+import { insideAny, SWATH_LAP, SWATH_TOLERANCE } from "./uncovered.js";
 
 /** The rounds of one polygon of a field. */
 export interface FieldRounds {
@@ -96,11 +96,11 @@ function ringsOf(part: Polygon): Ring[] {
 
 // half a swath on either side, and a hair more so that flattened arcs of two neighbours overlap
 function swathOf(ring: Ring, options: CheckedOptions): Polygon[] {
-  const { width, tolerance } = options;
-  const half = width / 2 + 2 * tolerance;
-  const polygon = { exterior: ring, holes: [] };
-  const outer = offsetPolygon(polygon, half, { tolerance });
-  const inner = offsetPolygon(polygon, -half, { tolerance });
+  const half = options.width / 2 + SWATH_LAP;
+  const tolerance = SWATH_TOLERANCE;
+  const polygon = [{ exterior: ring, holes: [] }];
+  const outer = offsetAgain(polygon, half, { tolerance });
+  const inner = offsetAgain(polygon, -half, { tolerance });
   // the inner edge lies a swath inside the outer one: its rings are holes of the parts that hold them
   return outer.map((part) => ({
     exterior: part.exterior,

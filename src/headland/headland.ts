@@ -33,8 +33,8 @@ import { uncoveredBy } from "./uncovered.js";
  * the same, marked and with its reason.
  *
  * Before flattening lines lie within 1e-9 m of their distance, after it within the tolerance; where boundary and obstacles have
- * different numbers of rounds, or sides are chosen, within 2e-6 m more. Areas of corners are good to the tolerance times their
- * perimeter, six times over.
+ * different numbers of rounds, or sides are chosen, within 2e-6 m more. Uncovered places come out smaller than they are by
+ * up to 1 mm along their perimeter.
  *
  * @param field - its polygons, obstacles as holes, metres; polygons that touch or overlap are joined
  * @param options - swath width, number of rounds, how they are driven
@@ -121,7 +121,7 @@ function placesOf(
   rounds: readonly HeadlandRound[],
   settings: CheckedOptions,
 ): UncoveredPlace[] {
-  return uncoveredBy(ground, swaths, settings.tolerance).map((place) => {
+  return uncoveredBy(ground, swaths).map((place) => {
     const set = sets.find((one) => one.holds(place.at)) ?? sets[0]!;
     const round = settings.sides === undefined ? roundAt(set.levels, place.at) : nearestNumber(rounds, place.at);
     return { at: place.at, area: place.area, round, outline: place.outline };

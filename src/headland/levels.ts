@@ -1,6 +1,7 @@
 import { difference, type Polygon, polygonArea } from "../geometry/index.js";
 import { offsetPolygon, offsetPolygonFamily, type OffsetOptions } from "../offset/index.js";
 import type { CheckedOptions } from "./check-options.js";
+import { offsetAgain } from "./offset-again.js";
 
 /** The ground inside one round, and the same after the turning radius has been allowed for. */
 export interface Level {
@@ -58,8 +59,8 @@ export function levelsOf(polygon: Polygon, rounds: number, obstacleRounds: numbe
     let centres = sharp;
     let driven = sharp;
     if (radius > 0) {
-      centres = joint ? family[2 * i - 1]! : offsetPolygon(sharp, -radius, { tolerance });
-      driven = offsetPolygon(centres, radius, { tolerance });
+      centres = joint ? family[2 * i - 1]! : offsetAgain(sharp, -radius, { tolerance });
+      driven = offsetAgain(centres, radius, { tolerance });
     }
     levels.push({
       round: i,

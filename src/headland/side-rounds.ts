@@ -7,6 +7,7 @@ import type { DroppedRound, HeadlandRound } from "./headland-result.js";
 import { type SideChain, runOn, sideChain } from "./side-chain.js";
 import { strip } from "./strip.js";
 import { tubesOf } from "./tube.js";
+import { SWATH_LAP, SWATH_TOLERANCE } from "./uncovered.js";
 
 /** how far a machine with a turning radius may leave a corner of its line, metres; see `tightTurn` */
 const LEAST_DEPARTURE = 0.05;
@@ -106,6 +107,6 @@ function departure(corner: Corner, radius: number): number {
 }
 
 function swathOf(pieces: readonly Line[], options: CheckedOptions): Polygon[] {
-  const half = options.width / 2 + 2 * options.tolerance;
-  return offsetPolygon(pieces.flatMap(tubesOf), half, { tolerance: options.tolerance });
+  const half = options.width / 2 + SWATH_LAP;
+  return offsetPolygon(pieces.flatMap(tubesOf), half, { tolerance: SWATH_TOLERANCE });
 }

@@ -1,5 +1,5 @@
 import { LineIndex, type Point, type Ring } from "../geometry/index.js";
-import { offsetPolygon } from "../offset/index.js";
+import { offsetAgain } from "./offset-again.js";
 
 /** what a machine may leave its line by in a bend and still be said to follow it, metres: steering noise */
 const LEAST_DEPARTURE = 0.05;
@@ -16,7 +16,7 @@ const LEAST_DEPARTURE = 0.05;
 export function tightTurn(ring: Ring, around: boolean, radius: number, tolerance: number): Point | undefined {
   const polygon = { exterior: ring, holes: [] };
   const first = around ? -radius : radius;
-  const rolled = offsetPolygon(offsetPolygon(polygon, first, { tolerance }), -first, { tolerance });
+  const rolled = offsetAgain(offsetAgain([polygon], first, { tolerance }), -first, { tolerance });
   const lines = rolled.flatMap((part) => [part.exterior, ...part.holes]);
   if (lines.length === 0) return ring[0]!;
   const places = around ? ring : lines.flat();
