@@ -1,4 +1,4 @@
-import { type Point, pointInPolygon, type Polygon, ringLength, type Ring } from "../geometry/index.js";
+import { type Line, type Point, pathLength, pointInPolygon, type Polygon, type Ring } from "../geometry/index.js";
 import type { CheckedOptions } from "./check-options.js";
 import { cornersOf } from "./corners.js";
 import { Follow, type Followed } from "./follow.js";
@@ -6,7 +6,9 @@ import type { DroppedRound, HeadlandRound, RoundReason } from "./headland-result
 import { type Level, levelsOf } from "./levels.js";
 import { offsetAgain } from "./offset-again.js";
 import { pointInside } from "./point-inside.js";
+import { stretchesOf } from "./stretches.js";
 import { tightTurn } from "./tight-turn.js";
+import { tubesOf } from "./tube.js";
 import { insideAny, SWATH_LAP, SWATH_TOLERANCE } from "./uncovered.js";
 
 /** The rounds of one polygon of a field. */
@@ -47,18 +49,20 @@ export function fieldRounds(
       const wanted = (what.boundary && level.ofBoundary) || (what.holes.length > 0 && level.ofObstacles);
       return wanted ? what : undefined;
     };
-    const add = (ring: Ring, what: Followed, reason: RoundReason | undefined, at: Point | undefined): void => {
+    const add = (line: Line, what: Followed, reason: RoundReason | undefined, at: Point | undefined): void => {
+      const first = line[0]!;
+      const last = line[line.length - 1]!;
       // no round of the boundary's own: it only gives way to it
       const ofBoundary = what.boundary && level.ofBoundary;
       out.push({
-        line: ring,
-        closed: true,
+        line,
+        closed: first[0] === last[0] && first[1] === last[1],
         source: ofBoundary ? "boundary" : "obstacle",
         index: ofBoundary ? index : firstObstacle + what.holes[0]!,
         obstacles: what.holes.map((hole) => firstObstacle + hole),
         number: level.round,
         distance: (level.round - 0.5) * options.width,
-        length: ringLength(ring),
+        length: pathLength(line),
         drivable: reason === undefined,
         ...(reason === undefined ? {} : { reason }),
         ...(at === undefined ? {} : { reasonAt: at }),
@@ -71,8 +75,15 @@ export function fieldRounds(
         if (what === undefined) continue;
         const around = ring !== part.exterior;
         const at = options.radius > 0 ? tightTurn(ring, around, options.radius, options.tolerance) : undefined;
-        add(ring, what, at === undefined ? undefined : "tight-turn", at);
-        swaths.push(swathOf(ring, options));
+        // where the boundary has no such round, only what runs about the obstacles is driven
+        const aside = what.boundary && !level.ofBoundary;
+        const lines = aside ? stretchesOf(ring, (x, y) => follow.besideHole(x, y, level.fromObstacles)) : [ring];
+        for (const line of lines) {
+          const tight = at !== undefined && (!aside || nearLine(line, at, options.radius)) ? at : undefined;
+          add(line, what, tight === undefined ? undefined : "tight-turn", tight);
+        }
+        if (!aside) swaths.push(swathOf(ring, options));
+        else if (lines.length > 0) swaths.push(swathOfLines(lines, options));
       }
     }
     if (options.radius > 0) {
@@ -85,9 +96,13 @@ export function fieldRounds(
       }
     }
   }
-  const dropped = rounds > 0 ? droppedOf(polygon, index, rounds, levels) : [];
+  const dropped = droppedOf(polygon, index, firstObstacle, levels);
   const holds = (p: Point): boolean => insideAny([polygon], p);
   return { rounds: withCorners(out, levels), levels, mainfield, swaths, dropped, holds };
+}
+
+function nearLine(line: Line, p: Point, within: number): boolean {
+  return line.some((q) => Math.hypot(q[0] - p[0], q[1] - p[1]) <= within);
 }
 
 function ringsOf(part: Polygon): Ring[] {
@@ -108,21 +123,27 @@ function swathOf(ring: Ring, options: CheckedOptions): Polygon[] {
   }));
 }
 
+function swathOfLines(lines: readonly Line[], options: CheckedOptions): Polygon[] {
+  return offsetAgain(lines.flatMap(tubesOf), options.width / 2 + SWATH_LAP, { tolerance: SWATH_TOLERANCE });
+}
+
 function partOf(inner: Polygon, outer: Polygon): boolean {
   return pointInPolygon(outer, inner.exterior[0]!) !== "outside";
 }
 
 // ground inside a round on which the next one has no place
-function droppedOf(polygon: Polygon, index: number, rounds: number, levels: readonly Level[]): DroppedRound[] {
+function droppedOf(polygon: Polygon, index: number, firstObstacle: number, levels: readonly Level[]): DroppedRound[] {
   const dropped: DroppedRound[] = [];
   let before: readonly Polygon[] = [polygon];
-  for (const level of levels) {
-    if (level.round > rounds) break;
+  for (const { round, sharp, ofBoundary } of levels) {
     for (const part of before) {
-      if (level.sharp.some((other) => partOf(other, part))) continue;
-      dropped.push({ round: level.round, reason: "vanished", source: "boundary", index, at: pointInside(part) });
+      if (sharp.some((other) => partOf(other, part))) continue;
+      const whose = ofBoundary
+        ? ({ source: "boundary", index } as const)
+        : ({ source: "obstacle", index: firstObstacle } as const);
+      dropped.push({ round, reason: "vanished", ...whose, at: pointInside(part) });
     }
-    before = level.sharp;
+    before = sharp;
   }
   return dropped;
 }

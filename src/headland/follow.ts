@@ -36,6 +36,11 @@ export class Follow {
     });
     return { boundary: outer <= limit, holes };
   }
+
+  /** Whether a point lies at a distance from a hole; on a chord of an arc, nearly so. */
+  besideHole(x: number, y: number, distance: number): boolean {
+    return this.holes.some((hole) => Math.abs(hole.nearest(x, y).distance - distance) <= this.slack);
+  }
 }
 
 // how near the ring comes to a distance from a line

@@ -24,7 +24,10 @@ export type RoundReason = "too-narrow" | "tight-turn";
 export interface HeadlandRound {
   /** the line to drive, in driving order, metres; a closed one repeats its first point at the end */
   readonly line: readonly Point[];
-  /** whether it is a loop; passes along chosen sides are not */
+  /**
+   * whether it is a loop. Passes along chosen sides are not, nor is a round about an obstacle that has no room on the
+   * boundary's side, where the boundary has no round of its number
+   */
   readonly closed: boolean;
   /** what it follows; a round that has met obstacles on its way along the boundary is one of the boundary */
   readonly source: "boundary" | "obstacle" | "side";
@@ -73,8 +76,8 @@ export interface DroppedRound {
    */
   readonly reason: "vanished" | "covered";
   /** what it would have followed */
-  readonly source: "boundary" | "side";
-  /** number of the field's polygon, or of the side */
+  readonly source: "boundary" | "obstacle" | "side";
+  /** number of the field's polygon, of its first obstacle, or of the side */
   readonly index: number;
   /** a point of the ground that has no such round, metres */
   readonly at: Point;
