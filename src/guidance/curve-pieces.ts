@@ -44,13 +44,19 @@ export function curvePieces(pattern: GuidancePattern, offset: number, reach: num
   // an arc's ends go on along its tangents, not its chords
   const turn = line.kind === "pivot" ? (line.rotation === "clockwise" ? 90 : -90) : 0;
   const back = line.kind === "pivot" ? headingVector(line.start + turn + 180) : directionFrom(points[1]!, points[0]!);
-  const on =
-    line.kind === "pivot" ? headingVector(line.end! + turn) : directionFrom(points[n - 2]!, points[n - 1]!);
+  const on = line.kind === "pivot" ? headingVector(line.end! + turn) : directionFrom(points[n - 2]!, points[n - 1]!);
   if (before > 0) points.unshift(beyond(path.points[0]!, back, before + span));
   if (after > 0) points.push(beyond(path.points[n - 1]!, on, after + span));
   const pieces = trimmed(points, offset, false);
   const limits: Limit[] = [];
-  if (before > 0) limits.push({ end: path.points[0]!, direction: back, most: before, from: Number.NEGATIVE_INFINITY, to: before + span });
+  if (before > 0)
+    limits.push({
+      end: path.points[0]!,
+      direction: back,
+      most: before,
+      from: Number.NEGATIVE_INFINITY,
+      to: before + span,
+    });
   if (after > 0) {
     const from = lengthOf(points) - after - span;
     limits.push({ end: path.points[n - 1]!, direction: on, most: after, from, to: Number.POSITIVE_INFINITY });

@@ -5,8 +5,11 @@ import type { GuidancePattern } from "./guidance-pattern.js";
 import { RIGHT, SLOTS, X, Y } from "./line-locator.js";
 import { makeLocator } from "./make-locator.js";
 
-/** How closely the outermost distances are found, metres. */
-const CLOSELY = 1e-3;
+/** How closely the outermost distances are found before they are refined, metres. */
+const CLOSELY = 1e-2;
+
+/** Where refining stops, metres. */
+const FINE = 1e-4;
 
 /** Cells across the field to begin with. */
 const ACROSS = 48;
@@ -26,8 +29,8 @@ export interface FieldReach {
  * How far a field reaches to both sides of a pattern's line, over all its places and not its corners alone: beside a bend the
  * farthest one may lie on an edge or within.
  *
- * Cells of a grid are divided as long as they may reach farther: the distance changes by no more than the way gone. Within a
- * millimetre; a place nearer to the far side of a line that comes back beside itself is found where it is as large as a
+ * Cells of a grid are divided as long as they may reach farther: the distance changes by no more than the way gone; the best
+ * place is then moved outwards. Within a centimetre, and nearly always within a millimetre; a place nearer to the far side of a line that comes back beside itself is found where it is as large as a
  * forty-eighth of the field.
  */
 export function fieldReach(pattern: GuidancePattern, polygons: readonly Polygon[]): FieldReach {
@@ -47,8 +50,16 @@ function farthest(index: PolygonIndex, polygons: readonly Polygon[], value: (x: 
   const { minX, minY, maxX, maxY } = index.bounds;
   const half = Math.max(maxX - minX, maxY - minY) / (2 * ACROSS);
   let best = Number.NEGATIVE_INFINITY;
+  let bestX = minX;
+  let bestY = minY;
+  const found = (x: number, y: number, here: number): void => {
+    if (!(here > best)) return;
+    best = here;
+    bestX = x;
+    bestY = y;
+  };
   for (const { exterior, holes } of polygons) {
-    for (const ring of [exterior, ...holes]) for (const [x, y] of ring) best = Math.max(best, value(x, y));
+    for (const ring of [exterior, ...holes]) for (const [x, y] of ring) found(x, y, value(x, y));
   }
   const cells = new CellHeap();
   const add = (x: number, y: number, h: number): void => {
@@ -56,7 +67,7 @@ function farthest(index: PolygonIndex, polygons: readonly Polygon[], value: (x: 
     const inside = index.contains(x, y);
     if (!inside && index.distanceToBoundary(x, y) > reach) return;
     const here = value(x, y);
-    if (inside && here > best) best = here;
+    if (inside) found(x, y, here);
     if (here + reach > best + CLOSELY) cells.push([x, y, h, here + reach]);
   };
   for (let x = minX + half; x < maxX + half; x += 2 * half) {
@@ -68,13 +79,24 @@ function farthest(index: PolygonIndex, polygons: readonly Polygon[], value: (x: 
     const q = h / 2;
     // what is left of a cell on the edge is as good as inside
     if (h * Math.SQRT2 < CLOSELY / 2) {
-      best = Math.max(best, most - h * Math.SQRT2);
+      found(x, y, most - h * Math.SQRT2);
       continue;
     }
     add(x - q, y - q, q);
     add(x + q, y - q, q);
     add(x - q, y + q, q);
     add(x + q, y + q, q);
+  }
+  for (let step = CLOSELY; step > FINE; ) {
+    const before = best;
+    const x = bestX;
+    const y = bestY;
+    for (let k = 0; k < 16; k++) {
+      const qx = x + step * Math.cos((k * Math.PI) / 8);
+      const qy = y + step * Math.sin((k * Math.PI) / 8);
+      if (index.contains(qx, qy)) found(qx, qy, value(qx, qy));
+    }
+    if (best <= before) step /= 2;
   }
   return best;
 }

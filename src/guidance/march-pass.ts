@@ -55,16 +55,23 @@ export function marchPass(locator: CurveLocator, numbers: Float64Array): void {
     const step = Math.min(stride, rest);
     probe[X] = x + sign * step * ux;
     probe[Y] = y + sign * step * uy;
-    if (!settle(locator, offset)) {
-      probe[STATION] = station;
-      on = nextPoint(locator, numbers, sign);
-      break;
-    }
+    const landed = settle(locator, offset);
     const dx = probe[X] - x;
     const dy = probe[Y] - y;
     const chord = Math.sqrt(dx * dx + dy * dy);
-    if (!((dx * ux + dy * uy) * sign > 0)) {
-      // turned back: the pass ends here
+    if (!landed || !((dx * ux + dy * uy) * sign > 0)) {
+      // a corner too sharp to step over, or the end of the pass
+      probe[X] = x;
+      probe[Y] = y;
+      probe[ALONG_X] = ux;
+      probe[ALONG_Y] = uy;
+      probe[STATION] = station;
+      numbers[AHEAD_X] = step;
+      if (turnCorner(locator, numbers, sign)) {
+        rest -= numbers[AHEAD_X];
+        continue;
+      }
+      probe[STATION] = station;
       on = nextPoint(locator, numbers, sign);
       break;
     }
@@ -84,6 +91,45 @@ export function marchPass(locator: CurveLocator, numbers: Float64Array): void {
   }
   numbers[AHEAD_X] = probe[X]!;
   numbers[AHEAD_Y] = probe[Y]!;
+}
+
+/** How far a corner's next stretch is entered, metres. */
+const ENTERED = 1e-3;
+
+// from the probe on the pass to its corner within a step (in AHEAD_X) straight ahead, and a little way into what follows there;
+// the way gone comes back in AHEAD_X. False where nothing follows
+function turnCorner(locator: CurveLocator, numbers: Float64Array, sign: number): boolean {
+  const probe = locator.probeNumbers;
+  const offset = numbers[OFFSET]!;
+  const away = Math.abs(offset);
+  const x = probe[X]!;
+  const y = probe[Y]!;
+  const ux = sign * probe[ALONG_X]!;
+  const uy = sign * probe[ALONG_Y]!;
+  let alive = 0;
+  let dead = numbers[AHEAD_X]!;
+  while (dead - alive > CLOSELY / 10) {
+    const middle = (alive + dead) / 2;
+    probe[X] = x + middle * ux;
+    probe[Y] = y + middle * uy;
+    locator.probe();
+    if (probe[DISTANCE]! < away - ALIVE) dead = middle;
+    else alive = middle;
+  }
+  probe[X] = x + dead * ux;
+  probe[Y] = y + dead * uy;
+  locator.probe();
+  if (probe[RIGHT]! < 0 !== offset < 0) return false;
+  // beyond the corner the nearest part of the line is that of the stretch that follows
+  const vx = sign * probe[ALONG_X]!;
+  const vy = sign * probe[ALONG_Y]!;
+  probe[X] = probe[X] + ENTERED * vx;
+  probe[Y] = probe[Y] + ENTERED * vy;
+  if (!settle(locator, offset)) return false;
+  if (!((probe[X] - x - dead * ux) * vx + (probe[Y] - y - dead * uy) * vy > 0)) return false;
+  if (Math.abs(probe[ALONG_X]! * sign - ux) + Math.abs(probe[ALONG_Y]! * sign - uy) < 1e-6) return false;
+  numbers[AHEAD_X] = dead + ENTERED;
+  return true;
 }
 
 // bring the probe onto the pass, along the way to its foot; false where that leads nowhere

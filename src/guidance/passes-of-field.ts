@@ -35,7 +35,7 @@ export interface FieldPasses {
  *
  * @param pattern - from `guidancePattern`
  * @param polygons - the field, metres; one at the least
- * @returns the range of numbers and the outer widths, within 1e-9 m; beside anything but a straight line within 1 mm
+ * @returns the range of numbers and the outer widths, within 1e-9 m; beside anything but a straight line within 1 cm
  * @throws `FeeringError` `too-few-points` or `not-finite` for a bad polygon
  * @example
  * ```ts

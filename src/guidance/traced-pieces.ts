@@ -19,8 +19,9 @@ export class TracedPieces implements PassTrace {
 
   readonly #field: PolygonIndex;
   readonly #box: Float64Array;
-  // length of the pass: a lap of a loop
-  #length = 0;
+  // stations between which the pass was handed over: on a loop, a lap apart
+  #first: number = Number.POSITIVE_INFINITY;
+  #last: number = Number.NEGATIVE_INFINITY;
 
   constructor(field: PolygonIndex) {
     this.#field = field;
@@ -31,7 +32,8 @@ export class TracedPieces implements PassTrace {
   /** Find the pieces of the pass that the numbers say. */
   trace(locator: LineLocator, numbers: Float64Array): void {
     this.count = 0;
-    this.#length = 0;
+    this.#first = Number.POSITIVE_INFINITY;
+    this.#last = Number.NEGATIVE_INFINITY;
     locator.trace(numbers, this.#box, this);
     let kept = 0;
     for (let i = 0; i < this.count; i++) {
@@ -45,18 +47,19 @@ export class TracedPieces implements PassTrace {
 
   take(): void {
     const piece = this.piece;
-    if (piece[5]! > this.#length) this.#length = piece[5]!;
+    if (piece[2]! < this.#first) this.#first = piece[2]!;
+    if (piece[5]! > this.#last) this.#last = piece[5]!;
     this.#divide(0, 1);
   }
 
   /** Fill a state's distances on a loop: without an end where the whole loop is inside. */
   fillLoop(state: WritableState): void {
     const { pieces, count } = this;
-    const lap = this.#length;
+    const lap = this.#last - this.#first;
     const at = state.distanceAlong;
     const travel = state.travelSameDirection;
     // a piece that runs over the loop's start is one
-    const joined = pieces[0]! <= ON_PASS && pieces[2 * count - 1]! >= lap - ON_PASS;
+    const joined = pieces[0]! <= this.#first + ON_PASS && pieces[2 * count - 1]! >= this.#last - ON_PASS;
     state.onPass = false;
     state.distanceToStart = Number.POSITIVE_INFINITY;
     state.distanceToEnd = Number.POSITIVE_INFINITY;

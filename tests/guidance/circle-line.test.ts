@@ -84,7 +84,10 @@ describe("a circle", () => {
   });
 
   test("its explicit passes lie on the circle, chords within 0.1 mm, and close", () => {
-    const pattern = guidancePattern(circleLine([7, 8], 90, { start: 45 }), { swathWidth: 12, shift: { east: 1, north: 2 } });
+    const pattern = guidancePattern(circleLine([7, 8], 90, { start: 45 }), {
+      swathWidth: 12,
+      shift: { east: 1, north: 2 },
+    });
     for (const pass of [-9, 0, 7]) {
       const [line] = passLine(pattern, pass);
       const radius = 90 - 12 * pass;
@@ -204,13 +207,17 @@ describe("an arc", () => {
     for (let i = 0; i <= 9000; i++) points.push(at(270 + i / 100, 100));
     points.push([5000, 100]);
     fc.assert(
-      fc.property(fc.double({ min: -300, max: 300, noNaN: true }), fc.double({ min: -300, max: 300, noNaN: true }), (x, y) => {
-        const follower = new PassFollower(guidancePattern(arc, { swathWidth: 10 }));
-        follower.hold(0);
-        const { crossTrackError, footX, footY } = follower.update(x, y, 0);
-        expectWithin(crossTrackError, nearestOnLine(points, [x, y]).signedDistance, 1e-5);
-        expectWithin(Math.hypot(x - footX, y - footY), Math.abs(crossTrackError), 1e-9);
-      }),
+      fc.property(
+        fc.double({ min: -300, max: 300, noNaN: true }),
+        fc.double({ min: -300, max: 300, noNaN: true }),
+        (x, y) => {
+          const follower = new PassFollower(guidancePattern(arc, { swathWidth: 10 }));
+          follower.hold(0);
+          const { crossTrackError, footX, footY } = follower.update(x, y, 0);
+          expectWithin(crossTrackError, nearestOnLine(points, [x, y]).signedDistance, 1e-5);
+          expectWithin(Math.hypot(x - footX, y - footY), Math.abs(crossTrackError), 1e-9);
+        },
+      ),
     );
   });
 

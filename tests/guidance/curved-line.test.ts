@@ -168,23 +168,76 @@ describe("a closed line", () => {
     const turned = closedLine([...ring, ring[0]!], { rotation: "clockwise" });
     expect(turned.points).toEqual([ring[0], ring[3], ring[2], ring[1]]);
     expect(reverseLine(given)).toEqual({ ...turned });
-    expect(guidancePattern(JSON.parse(JSON.stringify(turned)) as ReferenceLine, { swathWidth: 6 }).line).toEqual(turned);
+    expect(guidancePattern(JSON.parse(JSON.stringify(turned)) as ReferenceLine, { swathWidth: 6 }).line).toEqual(
+      turned,
+    );
   });
 
   test.for([
-    [[[0, 0], [30, 0], [0, 40]], 10],
-    [[[0, 0], [100, 0], [100, 100], [0, 100]], 50],
-    [[[0, 0], [300, 0], [300, 1], [0, 1]], 0.5],
+    [
+      [
+        [0, 0],
+        [30, 0],
+        [0, 40],
+      ],
+      10,
+    ],
+    [
+      [
+        [0, 0],
+        [100, 0],
+        [100, 100],
+        [0, 100],
+      ],
+      50,
+    ],
+    [
+      [
+        [0, 0],
+        [300, 0],
+        [300, 1],
+        [0, 1],
+      ],
+      0.5,
+    ],
   ] as const)("the largest circle within %j has radius %d m", ([points, radius]) => {
     // triangle 3-4-5: inradius (3 + 4 - 5) / 2
     expectWithin(closedLine(points).inradius, radius, 2e-6);
   });
 
   test.for([
-    [[[0, 0], [1, 0]], "too-few-points"],
-    [[[0, 0], [10, 10], [10, 0], [0, 10]], "self-crossing"],
-    [[[0, 0], [10, 0], [5, 0]], "degenerate"],
-    [[[0, 0], [10, 0], [5, Number.NaN]], "not-finite"],
+    [
+      [
+        [0, 0],
+        [1, 0],
+      ],
+      "too-few-points",
+    ],
+    [
+      [
+        [0, 0],
+        [10, 10],
+        [10, 0],
+        [0, 10],
+      ],
+      "self-crossing",
+    ],
+    [
+      [
+        [0, 0],
+        [10, 0],
+        [5, 0],
+      ],
+      "degenerate",
+    ],
+    [
+      [
+        [0, 0],
+        [10, 0],
+        [5, Number.NaN],
+      ],
+      "not-finite",
+    ],
   ] as const)("a ring of %j is refused: %s", ([points, code]) => {
     expectCode(() => closedLine(points), code);
   });
@@ -252,7 +305,7 @@ describe("a spiral", () => {
       const bearing = (Math.atan2(x, y) * 180) / Math.PI;
       // r = start radius - pitch turns
       const turns = (100 - Math.hypot(x, y)) / 8;
-      const off = ((turns * 360 + 30 - bearing) % 360 + 540) % 360 - 180;
+      const off = ((((turns * 360 + 30 - bearing) % 360) + 540) % 360) - 180;
       expectWithin((off / 360) * 8, 0, 1.1e-4, "radius at its bearing");
     }
   });
@@ -273,9 +326,40 @@ describe("a spiral", () => {
 describe("a line that comes from a file", () => {
   test.for([
     [{ kind: "curve", points: [[0, 0]] }, "too-few-points", "line.points"],
-    [{ kind: "curve", points: [[0, 0], [0, "1"]] }, "not-finite", "line.points"],
-    [{ kind: "curve", points: [[0, 0], [0, 9]], departure: -1 }, "out-of-range", "line.departure"],
-    [{ kind: "closed", points: [[0, 0], [0, 9]] }, "too-few-points", "line.points"],
+    [
+      {
+        kind: "curve",
+        points: [
+          [0, 0],
+          [0, "1"],
+        ],
+      },
+      "not-finite",
+      "line.points",
+    ],
+    [
+      {
+        kind: "curve",
+        points: [
+          [0, 0],
+          [0, 9],
+        ],
+        departure: -1,
+      },
+      "out-of-range",
+      "line.departure",
+    ],
+    [
+      {
+        kind: "closed",
+        points: [
+          [0, 0],
+          [0, 9],
+        ],
+      },
+      "too-few-points",
+      "line.points",
+    ],
     [{ kind: "pivot", points: [[0, 0]], radius: "8", rotation: "clockwise", start: 0 }, "not-finite", "line.radius"],
     [{ kind: "pivot", points: [[0, 0]], radius: 8, rotation: "cw", start: 0 }, "out-of-range", "line.options.rotation"],
     [{ kind: "spiral", points: [[0, 0]] }, "not-finite", "line.options.startRadius"],
