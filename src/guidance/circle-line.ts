@@ -25,7 +25,7 @@ export interface CircleOptions extends LineLabels {
  * @param radius - metres, 1 mm to 50 000 km
  * @param options - direction, start and end, labels
  * @returns a plain object of kind `"pivot"`
- * @throws {@link FeeringError} `not-finite`, `out-of-range`, or `degenerate` for an arc that starts where it ends
+ * @throws `FeeringError` `not-finite`, `out-of-range`, or `degenerate` for an arc that starts where it ends
  * @example
  * ```ts
  * const pivot = circleLine([0, 0], 400, { rotation: "counter-clockwise" });

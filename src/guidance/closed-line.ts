@@ -25,7 +25,7 @@ export interface ClosedLineOptions extends LineLabels {
  * @param ring - open or closed, metres in the local frame; its first point is where stations start
  * @param options - direction, labels
  * @returns a plain object of kind `"closed"`, its radius inside within 1 µm
- * @throws {@link FeeringError} `too-few-points`, `not-finite`, `out-of-range`, `degenerate` for a ring of no area, `self-crossing`
+ * @throws `FeeringError` `too-few-points`, `not-finite`, `out-of-range`, `degenerate` for a ring of no area, `self-crossing`
  * @example
  * ```ts
  * const round = closedLine([[0, 0], [200, 0], [200, 100], [0, 100]], { rotation: "clockwise" });

@@ -33,7 +33,7 @@ export interface CurveOptions extends LineLabels {
  * @param points - in driving order, metres in the local frame; two distinct ones at the least
  * @param options - cleaning, smoothing, labels
  * @returns a plain object of kind `"curve"` with the departure that smoothing made
- * @throws {@link FeeringError} `too-few-points`, `not-finite`, `out-of-range`, or `degenerate` when nothing is left but one point
+ * @throws `FeeringError` `too-few-points`, `not-finite`, `out-of-range`, or `degenerate` when nothing is left but one point
  * @example
  * ```ts
  * const line = curvedLine(recorded, { smoothing: 0.05, name: "along the brook" });

@@ -22,7 +22,7 @@ import { straightLine } from "./straight-line.js";
  * @param labels - name, id and note of the new line; those of the old one are not taken over
  * @returns a line: A and B moved square to a straight line, a circle of another radius, else a curve, or a closed line where the
  * pass is a loop. Its extension is not part of it
- * @throws {@link FeeringError} `not-finite` or `out-of-range` for a bad number, `degenerate` where nothing is left of the pass
+ * @throws `FeeringError` `not-finite` or `out-of-range` for a bad number, `degenerate` where nothing is left of the pass
  */
 export function lineFromPass(pattern: GuidancePattern, pass: number, labels: LineLabels = {}): ReferenceLine {
   const [longest] = linesFromPass(pattern, pass, labels);
@@ -42,7 +42,7 @@ export function lineFromPass(pattern: GuidancePattern, pass: number, labels: Lin
  * @param pass - its number, integer
  * @param labels - name, id and note of every line
  * @returns a list of lines as from {@link lineFromPass}; empty where nothing is left of the pass
- * @throws {@link FeeringError} `not-finite` or `out-of-range` for a bad number
+ * @throws `FeeringError` `not-finite` or `out-of-range` for a bad number
  */
 export function linesFromPass(pattern: GuidancePattern, pass: number, labels: LineLabels = {}): ReferenceLine[] {
   const right = passOffset(pattern, requireInteger(pass, "pass"));

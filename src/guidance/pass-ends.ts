@@ -14,7 +14,7 @@ export class PassEnds {
   #locator: LineLocator | undefined;
   #cutPass: number = Number.NaN;
 
-  /** @throws {@link FeeringError} for a polygon that is none */
+  /** @throws `FeeringError` for a polygon that is none */
   constructor(field: readonly Polygon[] | undefined) {
     if (field === undefined) return;
     this.#clip = new FieldClip(field, "options.field");

@@ -158,7 +158,7 @@ export class PassFollower {
    * @param line - metres, at least two distinct points; past its ends its end directions go on, but are not on the pass
    * @param options - whether it is a loop
    * @returns the state
-   * @throws {@link FeeringError} `too-few-points`, `not-finite`, `out-of-range` or `degenerate` for a bad line,
+   * @throws `FeeringError` `too-few-points`, `not-finite`, `out-of-range` or `degenerate` for a bad line,
    * `wrong-state` as long as there is no pattern; what was followed is then kept
    */
   followLine(line: Line, options: ExplicitLineOptions = {}): GuidanceState {

@@ -39,7 +39,7 @@ function within(distance: number, width: number): number {
  * @returns `"vanished"` where the loop has shrunk to nothing there, `"propagation"` where the pattern's own limits stop
  * short of it, null where the pattern has the pass. That a pass misses a field, or that a curve nearer to itself trims all
  * of it away, is for `passLine` to find
- * @throws {@link FeeringError} `not-finite` or `out-of-range` for a number that is not whole
+ * @throws `FeeringError` `not-finite` or `out-of-range` for a number that is not whole
  */
 export function whyNoPass(pattern: GuidancePattern, pass: number): "vanished" | "propagation" | null {
   const number = requireInteger(pass, "pass");

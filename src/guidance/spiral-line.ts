@@ -29,7 +29,7 @@ export interface SpiralOptions extends LineLabels {
  * @param centre - metres in the local frame
  * @param options - radii, pitch, direction, labels
  * @returns a plain object of kind `"spiral"`
- * @throws {@link FeeringError} `not-finite`, `out-of-range`, `degenerate` when both radii are the same, `too-large` for
+ * @throws `FeeringError` `not-finite`, `out-of-range`, `degenerate` when both radii are the same, `too-large` for
  * more than 10 000 turns
  * @example
  * ```ts

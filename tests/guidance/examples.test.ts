@@ -1,6 +1,9 @@
 // what the examples of the doc comments and of docs/guidance.md say comes out
 import { expect, test } from "vitest";
 import {
+  circleLine,
+  closedLine,
+  curvedLine,
   guidancePattern,
   headingLine,
   LineMarker,
@@ -10,9 +13,11 @@ import {
   passLine,
   renumberPattern,
   shiftPattern,
+  spiralLine,
   straightLine,
 } from "../../src/guidance/index.js";
 import { expectWithin } from "../helpers/within.js";
+import { winding } from "./curves.js";
 
 const line = straightLine([0, 0], [0, 400], { name: "along the lane" });
 const pattern = guidancePattern(line, { swathWidth: 24 });
@@ -58,4 +63,24 @@ test("figures of the page: 2 cm at B of a 5 m line", () => {
   const follower = new PassFollower(guidancePattern(straightLine([0, 0], [0.02, 5]), { swathWidth: 6 }));
   follower.hold(0);
   expectWithin(follower.update(0, 400, 0).steerDistance, 1.6, 0.01, "metres to the side after 400 m");
+});
+
+test("lines of other shapes", () => {
+  const recorded = winding(200, 0.5);
+  const curve = curvedLine(recorded, { smoothing: 0.05, name: "along the brook" });
+  expect(curve.departure).toBeLessThanOrEqual(0.05);
+  const follower = new PassFollower(guidancePattern(curve, { swathWidth: 12 }));
+  expect(follower.update(20, 60, 0).status).toBe("ok");
+  const round = closedLine(
+    [
+      [0, 0],
+      [200, 0],
+      [200, 100],
+      [0, 100],
+    ],
+    { rotation: "clockwise" },
+  );
+  expectWithin(round.inradius, 50, 1e-6);
+  expect(circleLine([0, 0], 400, { rotation: "counter-clockwise" })).toMatchObject({ kind: "pivot", radius: 400 });
+  expect(spiralLine([0, 0], { startRadius: 400, endRadius: 12, pitch: 24 }).rotation).toBe("clockwise");
 });
