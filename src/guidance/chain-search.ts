@@ -83,15 +83,15 @@ export class ChainSearch {
   readonly io: Float64Array = new Float64Array(8);
 
   readonly #tree: ChainTree;
-  readonly #node: Int32Array;
-  readonly #level: Int32Array;
+  readonly #pending: Int32Array;
+  readonly #pendingLevel: Int32Array;
   #hint = 0;
 
   constructor(tree: ChainTree) {
     this.#tree = tree;
     const depth = FAN * tree.levels.length + FAN;
-    this.#node = new Int32Array(depth);
-    this.#level = new Int32Array(depth);
+    this.#pending = new Int32Array(depth);
+    this.#pendingLevel = new Int32Array(depth);
     const mean = (tree.chain.length / tree.count) * JUMP;
     this.io[FAR] = mean * mean;
     this.io[LAST_X] = Number.POSITIVE_INFINITY;
@@ -179,8 +179,8 @@ export class ChainSearch {
   #descend(start: number, startLevel: number): void {
     const { boxes, levels } = this.#tree;
     const io = this.io;
-    const nodes = this.#node;
-    const at = this.#level;
+    const nodes = this.#pending;
+    const at = this.#pendingLevel;
     const x = io[QUERY_X]!;
     const y = io[QUERY_Y]!;
     let limit = io[GAP]! * ROOM;
