@@ -1,4 +1,4 @@
-import { difference, intersection, type Line, pathLength, type Point, type Polygon, union } from "../geometry/index.js";
+import { intersection, type Line, LineIndex, pathLength, type Point, type Polygon, union } from "../geometry/index.js";
 import { offsetLine, offsetPolygon } from "../offset/index.js";
 import type { CheckedOptions } from "./check-options.js";
 import { clipLine } from "./clip-line.js";
@@ -12,10 +12,13 @@ import { SWATH_LAP, SWATH_TOLERANCE } from "./uncovered.js";
 /** how far a machine with a turning radius may leave a corner of its line, metres; see `tightTurn` */
 const LEAST_DEPARTURE = 0.05;
 
+/** boolean operations move an edge by less than this, metres */
+const ON_EDGE = 1e-4;
+
 /** Passes along chosen sides. */
 export interface SideRounds {
   readonly rounds: readonly HeadlandRound[];
-  /** headland of the sides: not cut at the field's other edges */
+  /** headland of the sides */
   readonly ground: readonly Polygon[];
   readonly swaths: readonly (readonly Polygon[])[];
   readonly dropped: readonly DroppedRound[];
@@ -43,27 +46,39 @@ export function sideRounds(
   options.sides!.forEach((side, index) => {
     if (side.width === 0) return;
     const chain = sideChain(given, side);
+    const own = nextTo(
+      chain,
+      intersection(field, strip(runOn(chain, side.width), chain.closed, side.width, options.tolerance)),
+    );
     const taken = [...ground, ...obstacles];
     side.distances.forEach((distance, k) => {
-      // the swath's outer edge decides how far a pass runs on
       const pieces = parallels(chain, distance, options);
-      const parts = pieces.flatMap((piece) => clipLine(piece, field, taken));
+      // a headland narrower than half a swath has its pass beside it
+      const room = distance <= side.width ? own : field;
+      const parts = pieces.flatMap((piece) => clipLine(piece, room, taken));
       for (const line of parts) rounds.push(passOf(line, chain.closed, index, k + 1, distance, options));
       if (parts.length > 0) swaths.push(swathOf(pieces, options));
-      else
-        dropped.push({
-          round: k + 1,
-          reason: pieces.length === 0 ? "vanished" : "covered",
-          source: "side",
-          index,
-          at: chain.line[0]!,
-        });
+      else {
+        const reason = pieces.length === 0 ? "vanished" : "covered";
+        dropped.push({ round: k + 1, reason, source: "side", index, at: chain.line[0]! });
+      }
     });
-    const own = strip(runOn(chain, side.width), chain.closed, side.width, options.tolerance);
     ground = ground.length === 0 ? own : union([...ground, ...own]);
   });
-  const all = ground.length === 0 ? [] : intersection(field, ground);
-  return { rounds, ground: all.filter((part) => difference([part], obstacles).length > 0), swaths, dropped };
+  return { rounds, ground, swaths, dropped };
+}
+
+// ground that begins at the side, not what lies beyond a gap in the field
+function nextTo(chain: SideChain, ground: readonly Polygon[]): Polygon[] {
+  return ground.filter((part) => {
+    const rings = [part.exterior, ...part.holes].map((ring) => new LineIndex(ring));
+    for (let i = 0; i + 1 < chain.line.length; i++) {
+      const [ax, ay] = chain.line[i]!;
+      const [bx, by] = chain.line[i + 1]!;
+      if (rings.some((ring) => ring.nearest((ax + bx) / 2, (ay + by) / 2).distance < ON_EDGE)) return true;
+    }
+    return false;
+  });
 }
 
 // a pass and its swath, as far as the field may reach: the swath's inner edge reaches farthest

@@ -85,7 +85,7 @@ describe("a buffer zone", () => {
           }
         },
       ),
-      { numRuns: 40 },
+      { numRuns: 20 },
     );
   });
 

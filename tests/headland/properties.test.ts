@@ -35,7 +35,7 @@ const options = fc.record({
   rounds: fc.integer({ min: 1, max: 4 }),
 });
 
-const RUNS = { numRuns: 25 };
+const RUNS = { numRuns: 10 };
 
 describe("a headland", () => {
   it("keeps every round at its distance, misses nothing at that depth, and leaves the mainfield that is deep enough", () => {
@@ -157,7 +157,7 @@ describe("a headland", () => {
           }
         },
       ),
-      { numRuns: 30 },
+      { numRuns: 20 },
     );
   });
 });

@@ -180,6 +180,54 @@ describe("sides", () => {
     expectWithin(made.rounds[0]!.length, 3 + 3 + 4 + Math.PI * 2, 1e-2);
   });
 
+  it("do not reach across a gap in the field", () => {
+    // a slot 2 m wide, cut in from the west, parts a tongue 3 m wide off along the south side
+    const field = [
+      polygon([
+        [0, 0],
+        [100, 0],
+        [100, 60],
+        [0, 60],
+        [0, 5],
+        [50, 5],
+        [50, 3],
+        [0, 3],
+      ]),
+    ];
+    const made = headland(field, { swathWidth: 6, rounds: 1, sides: [{ from: 0, to: 0, width: 12, rounds: 2 }] });
+    // the tongue and the ground east of the slot; west of it what lies north of the slot hangs together with the east
+    expect(made.headland.length).toBe(1);
+    const apart = [
+      polygon([
+        [0, 0],
+        [100, 0],
+        [100, 60],
+        [60, 60],
+        [60, 5],
+        [10, 5],
+        [10, 60],
+        [0, 60],
+      ]),
+    ];
+    const one = headland(apart, { swathWidth: 6, rounds: 1, sides: [{ from: 1, to: 1, width: 95 }] });
+    // east room 40 m wide, the neck along the south side, and the west room beyond: one piece of ground through the neck
+    expectWithin(one.areas.headland, 40 * 55 + 95 * 5 + 5 * 55, 1e-3);
+    const cut = [
+      polygon([
+        [0, 0],
+        [20, 0],
+        [20, 50],
+        [30, 50],
+        [30, 0],
+        [100, 0],
+        [100, 60],
+        [0, 60],
+      ]),
+    ];
+    const west = headland(cut, { swathWidth: 6, rounds: 1, sides: [{ from: 1, to: 1, width: 40 }] });
+    expectWithin(west.areas.headland, 20 * 50, 1e-3);
+  });
+
   it("are found by a rule", () => {
     const field: Polygon[] = [
       polygon([
