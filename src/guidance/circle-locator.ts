@@ -26,6 +26,9 @@ import type { CircleLine } from "./reference-line.js";
 
 const TURN = 2 * Math.PI;
 
+/** Nearer than this is at the centre, metres: squares of smaller numbers lose their digits. */
+const CENTRE = 1e-100;
+
 /** Gap between the circle and its chords in a trace, metres. */
 const SAGITTA = 1e-3;
 
@@ -78,8 +81,8 @@ export class CircleLocator implements LineLocator {
     const y = numbers[Y]! - this.#y;
     const sense = this.#sense;
     const from = Math.sqrt(x * x + y * y);
-    const nx = from > 0 ? x / from : this.#startX;
-    const ny = from > 0 ? y / from : this.#startY;
+    const nx = from > CENTRE ? x / from : this.#startX;
+    const ny = from > CENTRE ? y / from : this.#startY;
     // clockwise from the start
     let angle = sense * Math.atan2(nx * this.#startY - ny * this.#startX, nx * this.#startX + ny * this.#startY);
     if (angle < 0) angle += TURN;

@@ -77,6 +77,9 @@ describe("a circle", () => {
     expect(centre.pass).toBe(4);
     expectWithin(centre.crossTrackError, 20, 1e-9);
     expect(centre.beyondPattern).toBe(true);
+    // as near to it as numbers go
+    const near = follower.update(0, 1.5717277847026288e-162, 0);
+    expectWithin(Math.hypot(near.footX, near.footY), 20, 1e-9, "foot");
     // counter-clockwise the inside is to the left
     const other = guidancePattern(circleLine([0, 0], 100, { rotation: "counter-clockwise" }), { swathWidth: 20 });
     expect(lowestPass(other)).toBe(-4);
