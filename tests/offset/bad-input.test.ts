@@ -8,6 +8,7 @@ import {
   offsetPolygonFamily,
 } from "../../src/offset/index.js";
 import { expectCode } from "../helpers/within.js";
+import { LONG } from "./engine.js";
 
 /** What a caller can do wrong, and what a field can be too small for. */
 
@@ -329,5 +330,20 @@ describe("hard polygons", () => {
     const inward = offsetPolygon({ exterior, holes: [] }, -0.3);
     expect(inward.length).toBe(1);
     expect(inward[0]!.exterior.length).toBeGreaterThan(4);
+  });
+
+  // half a minute: in the long run only
+  test.skipIf(!LONG)("a million vertices, a line and a ring", () => {
+    const n = 1_000_000;
+    const track = Array.from({ length: n }, (_, i): Point => [i, 40 * Math.sin(i / 60) + 0.02 * Math.sin(i * 1.7)]);
+    const pieces = offsetLine(track, 12, { tolerance: 0.01 });
+    expect(pieces.reduce((sum, piece) => sum + piece.points.length, 0)).toBeGreaterThan(n / 4);
+    const radius = 100_000;
+    const ring = Array.from({ length: n }, (_, i): Point => {
+      const a = (2 * Math.PI * i) / n;
+      return [radius * Math.cos(a), radius * Math.sin(a)];
+    });
+    const [inner] = offsetPolygon({ exterior: ring, holes: [] }, -12, { tolerance: 0.01 });
+    expect(inner!.exterior.length).toBeGreaterThan(n / 2);
   });
 });

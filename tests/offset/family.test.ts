@@ -183,6 +183,21 @@ describe("zero, reversed, there and back, twice", () => {
     );
   });
 
+  test("what comes out can go in again: whole, and each ring alone", () => {
+    fc.assert(
+      fc.property(anyPolygon, anyDistance, fc.boolean(), ({ kind, seed, shape }, size, inward) => {
+        const result = offsetPolygon(shape, inward ? -size : size);
+        const what = `${kind}, seed ${seed}, distance ${inward ? -size : size}`;
+        const again = (polygon: Polygon | readonly Polygon[]): void => {
+          for (const distance of [-3, 3]) expect(() => offsetPolygon(polygon, distance), what).not.toThrow();
+        };
+        again(result);
+        for (const { points } of ringsOf(result)) again({ exterior: points, holes: [] });
+      }),
+      runs(30),
+    );
+  });
+
   test("twice is once by the sum, inward and outward (dilations and erosions by discs add)", () => {
     fc.assert(
       fc.property(
