@@ -48,12 +48,27 @@ function counties(): { id: string; polygons: Polygon[] }[] {
       (x - longitude) * metre * Math.cos((latitude * Math.PI) / 180),
       (y - latitude) * metre,
     ];
-    const polygons = degrees.map(([exterior, ...holes]) => ({
-      exterior: exterior!.map(flat),
-      holes: holes.map((hole) => hole.map(flat)),
-    }));
-    return { id: geometry.id, polygons };
+    // at this resolution some islets have shrunk to a line: they are no polygons
+    const polygons = degrees
+      .filter(([exterior]) => exterior!.length > 3)
+      .map(([exterior, ...holes]) => ({ exterior: exterior!.map(flat), holes: holes.map((hole) => hole.map(flat)) }));
+    // several parts are joined where they touch, and joining drops slits of no width that a single polygon keeps
+    return { id: geometry.id, polygons: polygons.length > 1 ? polygons.map(withoutSlits) : polygons };
   });
+}
+
+/** A polygon without stretches that go there and back on themselves. */
+function withoutSlits(polygon: Polygon): Polygon {
+  const clean = (ring: readonly Point[]): Point[] => {
+    const out: Point[] = [];
+    for (const p of ring) {
+      const before = out[out.length - 2];
+      if (before !== undefined && before[0] === p[0] && before[1] === p[1]) out.pop();
+      else if (out.length === 0 || out[out.length - 1]![0] !== p[0] || out[out.length - 1]![1] !== p[1]) out.push(p);
+    }
+    return out;
+  };
+  return { exterior: clean(polygon.exterior), holes: polygon.holes.map(clean) };
 }
 
 const all = counties();
@@ -73,8 +88,9 @@ describe.skipIf(all.length === 0)("counties", () => {
         tolerance: 0.01,
         interior: 3,
         spacing: Math.max(50, Math.abs(distance) / 10),
-        // joining parts that touch moves them by no more than a micrometre
-        ties: polygons.length > 1,
+        // rings that touch, themselves or one another, are joined first, and that moves them by up to a micrometre
+        exact: 1e-6,
+        ties: true,
       });
       if (defects.length > 0) failures.push(`${id}: ${defects.slice(0, 2).join("; ")}`);
     }

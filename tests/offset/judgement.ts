@@ -25,6 +25,8 @@ export interface JudgeOptions {
   readonly shortest?: number;
   /** whether the stations must rise along each line: not asked where the source crosses itself */
   readonly monotone?: boolean;
+  /** deviation of a vertex that is let pass before flattening, metres; default 1e-9 */
+  readonly exact?: number;
   /** size of the coordinates that the result went through, where larger than the source's own, metres */
   readonly coordinates?: number;
   /** how often the bound on vertices may be exceeded: collinear vertices are not output's fault */

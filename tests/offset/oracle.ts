@@ -75,7 +75,7 @@ function judge(source: Source, chains: readonly Chain[], options: JudgeOptions):
   const tolerance = options.tolerance ?? 1e-4;
   const interior = options.interior ?? 10;
   const r = source.radius;
-  const exact = EXACT + coordinateNoise(Math.max(source.largest + r, options.coordinates ?? 0));
+  const exact = (options.exact ?? EXACT) + coordinateNoise(Math.max(source.largest + r, options.coordinates ?? 0));
   const allowed = tolerance + exact;
   const { field } = source;
   const defects: string[] = [];
