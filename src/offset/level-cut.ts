@@ -277,9 +277,11 @@ export class LevelCut {
     const length = killer[6]!;
     const foot = -(killer[0]! * killer[4]! + killer[1]! * killer[5]!);
     const height = Math.abs(killer[5]! * killer[0]! - killer[4]! * killer[1]!);
-    if (height <= this.tie && foot >= -this.tie && foot <= length + this.tie) {
+    if (length <= this.tie) {
+      // a vertex, or as good as one: at the arc's own centre it is a tie
+      if (Math.hypot(killer[0]!, killer[1]!) <= this.tie || !arcKill(kill, this.d)) return;
+    } else if (height <= this.tie && foot >= -this.tie && foot <= length + this.tie) {
       // the vertex lies on the killer: inside it nothing is left, at its end a half-plane
-      if (length <= this.tie) return;
       if (foot > this.tie && foot < length - this.tie) {
         this.cut.count = 0;
         return;
