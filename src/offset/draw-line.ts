@@ -55,7 +55,7 @@ function lineOf(source: FlatSource, path: FlatPath, closed: boolean): OffsetLine
     points.push([originX + path.data[3 * j]!, originY + path.data[3 * j + 1]!]);
     let station = path.data[3 * j + 2]! + laps;
     // past the start of a closed source they count on
-    if (i > 0 && lap > 0 && station < stations[i - 1]! - lap / 2) {
+    if (i > 0 && lap > 0 && laps === 0 && station < stations[i - 1]! - lap / 2) {
       laps += lap;
       station += lap;
     }

@@ -4,8 +4,11 @@ import { FlatPath } from "./flat-path.js";
 import type { FlatSource } from "./flat-source.js";
 import { OWN, type Pieces } from "./pieces.js";
 
-/** Two points of a path nearer than this share of distance and extent are one, metres per metre. */
-const SAME = 1e-12;
+/** Two points of a path nearer than this are one, metres; never more than a share of the distance. */
+const SAME = 2e-9;
+const SAME_SHARE = 1e-6;
+/** The same as a share of the extent: what rounding may part. */
+const ROUNDING = 1e-15;
 /** Ends of two linked pieces are computed apart; nearer than this share of the distance they are drawn as one point. */
 const JOIN = 1e-6;
 /** Largest angle of a chord, radians: a coarse tolerance still leaves six to the circle. */
@@ -78,7 +81,7 @@ class Pen {
     private readonly drawing: Drawing,
   ) {
     this.widest = chordAngle(drawing.d, drawing.tolerance);
-    this.same = SAME * (drawing.d + source.extent);
+    this.same = Math.min(SAME, SAME_SHARE * drawing.d) + ROUNDING * (drawing.d + source.extent);
     this.join = JOIN * drawing.d + this.same;
   }
 

@@ -64,9 +64,10 @@ export class LevelCut {
     const across = x * axes[4]! + y * axes[5]!;
     const acrossHalf = Math.abs(uy) * halfX + Math.abs(ux) * halfY;
     let top = across + acrossHalf;
+    const bottom = across - acrossHalf;
     const d = this.d;
-    // below the base line, or beyond what the discs reach
-    if (top <= this.tie || across - acrossHalf >= 2 * d - this.tie) return true;
+    // below the base line (all of it on the line may be a twin), or beyond what the discs reach
+    if ((top <= this.tie && bottom < -this.tie) || bottom >= 2 * d - this.tie) return true;
     const along = x * ux + y * uy;
     const alongHalf = Math.abs(ux) * halfX + Math.abs(uy) * halfY;
     let gap = this.cut.low[0]! - along - alongHalf;
@@ -100,7 +101,7 @@ export class LevelCut {
     const d = this.d;
     let top = y1 > y2 ? y1 : y2;
     const bottom = y1 > y2 ? y2 : y1;
-    if (top <= this.tie || bottom >= 2 * d - this.tie) return true;
+    if ((top <= this.tie && bottom < -this.tie) || bottom >= 2 * d - this.tie) return true;
     const ux = axes[2]!;
     const uy = axes[3]!;
     const x1 = dx1 * ux + dy1 * uy;
@@ -129,14 +130,26 @@ export class LevelCut {
     // hot
     const source = this.source;
     const k = frame.index;
+    const killer = this.kill.killer;
+    if (killer[1]! <= this.tie && killer[3]! <= this.tie) return this.twin(k, id);
     if ((id & 1) === 1) {
       const other = id >> 1;
-      if (other === k) return false;
       const end = source.next[k]!;
       if (other === end) return this.reflex(frame, end, true);
       if (other === source.previous[k]!) return this.reflex(frame, k, false);
     }
     return segmentKill(this.kill, this.d);
+  }
+
+  // a killer on the base line kills nothing; but where one way is taken twice, the later parallel would repeat the first
+  private twin(k: number, id: number): boolean {
+    const { killer, ends, parts } = this.kill;
+    if ((id & 1) === 0 || id >> 1 >= k || !(killer[4]! > 0)) return false;
+    ends[0] = killer[0]!;
+    ends[1] = killer[2]!;
+    parts[0] = STRIP_LEFT;
+    parts[1] = STRIP_LEFT;
+    return true;
   }
 
   // a convex or straight neighbour never kills

@@ -38,9 +38,11 @@ export function linkPieces(source: FlatSource, pieces: Pieces, side: number, d: 
   const first = new Int32Array(half + 1).fill(-1);
   const offset = side * half;
   for (let p = to - 1; p >= from; p--) first[pieces.element[p]! - offset] = p;
+  const frame = newFrame();
+  const tangents = new Float64Array(4);
   for (let p = from; p < to; p++) {
     const q = successor(source, pieces, p, to, first, offset, side);
-    if (q >= 0 && led[q - from] === 0) {
+    if (q >= 0 && led[q - from] === 0 && !(source.twoSided && turnsBack(source, pieces, p, q, frame, tangents))) {
       next[p - from] = q;
       led[q - from] = 1;
     }
@@ -71,6 +73,41 @@ function successor(
   if (following < 0) return -1;
   const q = first[following]!;
   return q >= 0 && pieces.lowCause[q] === OWN ? q : -1;
+}
+
+/** Cosine and sine within this of a straight turn back count as one: two parts exactly twice the distance apart. */
+const TURN_BACK = 1e-12;
+
+// whether the way from one piece to the next goes back on itself: the parallels of a line end there
+function turnsBack(
+  source: FlatSource,
+  pieces: Pieces,
+  p: number,
+  q: number,
+  frame: ElementFrame,
+  out: Float64Array,
+): boolean {
+  tangentAt(source, pieces.element[p]!, pieces.high[p]!, frame, out, 0);
+  tangentAt(source, pieces.element[q]!, pieces.low[q]!, frame, out, 2);
+  const cross = out[0]! * out[3]! - out[1]! * out[2]!;
+  const dot = out[0]! * out[2]! + out[1]! * out[3]!;
+  return dot < 0 && Math.abs(cross) <= TURN_BACK;
+}
+
+function tangentAt(
+  source: FlatSource,
+  element: number,
+  t: number,
+  frame: ElementFrame,
+  out: Float64Array,
+  at: number,
+): void {
+  frameOf(source, element, frame);
+  const axes = frame.axes;
+  const along = frame.isArc ? Math.cos(t) : 1;
+  const across = frame.isArc ? -Math.sin(t) : 0;
+  out[at] = along * axes[2]! + across * axes[4]!;
+  out[at + 1] = along * axes[3]! + across * axes[5]!;
 }
 
 function followingElement(source: FlatSource, local: number, side: number): number {
@@ -107,6 +144,7 @@ function joinNearest(
   }
   if (ends.length === 0 || starts.length === 0) return open;
   const frame = newFrame();
+  const tangents = new Float64Array(4);
   const at = (p: number, t: number): [number, number] => place(source, pieces, p, t, d, frame);
   const startAt = starts.map((p) => ({ p, at: at(p, pieces.low[p]!) })).sort((a, b) => a.at[0] - b.at[0]);
   const pairs: { gap: number; end: number; start: number }[] = [];
@@ -126,7 +164,8 @@ function joinNearest(
       const start = startAt[i]!;
       const within = source.twoSided && pieces.lowCause[start.p]! < 0 ? Math.min(tight, endWithin) : endWithin;
       const gap = Math.hypot(start.at[0] - x, start.at[1] - y);
-      if (gap <= within) pairs.push({ gap, end, start: start.p });
+      if (gap <= within && !(source.twoSided && turnsBack(source, pieces, end, start.p, frame, tangents)))
+        pairs.push({ gap, end, start: start.p });
     }
   }
   pairs.sort((a, b) => a.gap - b.gap || a.end - b.end || a.start - b.start);

@@ -1,3 +1,4 @@
+import { requireNumber } from "../errors/index.js";
 import type { Line, Point } from "../geometry/index.js";
 import { type CheckedOptions, checkDistances, checkOptions, requireRoom } from "./check-options.js";
 import { drawLine } from "./draw-line.js";
@@ -26,7 +27,7 @@ export function offsetLineFamily(
   checkDistances(distances);
   const checked = checkOptions(options);
   requireRoom(line.length, checked, "line");
-  const minimumLength = options.minimumLength ?? 0;
+  const minimumLength = requireNumber(options.minimumLength ?? 0, "options.minimumLength", { min: 0 });
   const { source, closed } = lineSource(line, options);
   const out: OffsetLine[][] = distances.map(() => []);
   const sizes = [...new Set(distances.map(Math.abs))].sort((a, b) => a - b);

@@ -4,6 +4,7 @@ import { Killers } from "./killers.js";
 import { LevelCut } from "./level-cut.js";
 import { PieceCut } from "./piece-cut.js";
 import { OWN, Pieces } from "./pieces.js";
+import { firstTwins } from "./twin-vertices.js";
 
 /** The first level, in mean segment lengths; no round number, so that it meets no width of a regular source exactly. */
 const FIRST_LEVEL = 23.618;
@@ -205,11 +206,17 @@ export class SurvivorSweep {
 
 function wholeElements(source: FlatSource): Pieces {
   const pieces = new Pieces(Math.ceil((source.twoSided ? 3.2 : 1.8) * source.size) + 16);
+  const twins = firstTwins(source);
   for (let side = 0; side < (source.twoSided ? 2 : 1); side++) {
     const offset = side * 2 * source.size;
+    const taken = new Uint8Array(source.size);
     for (let k = 0; k < source.size; k++) {
       const angle = arcAngle(source, k, side);
-      if (angle > 0) pieces.push(offset + 2 * k, 0, angle, OWN, OWN);
+      // arcs of vertices at one place are alive over the same directions: one stands for all
+      if (angle > 0 && taken[twins[k]!] === 0) {
+        pieces.push(offset + 2 * k, 0, angle, OWN, OWN);
+        taken[twins[k]!] = 1;
+      }
       if (source.next[k]! >= 0) pieces.push(offset + 2 * k + 1, 0, source.length[k]!, OWN, OWN);
     }
   }
