@@ -1,4 +1,4 @@
-import { DISC_END, DISC_START, type Kill, STRIP_LEFT, STRIP_RIGHT } from "./kill.js";
+import { ANY_PART, DISC_END, DISC_START, type Kill, STRIP_LEFT, STRIP_RIGHT } from "./kill.js";
 
 /**
  * Where a killer kills the circle of radius d about the origin: one connected arc about the direction of the killer's
@@ -13,6 +13,44 @@ import { DISC_END, DISC_START, type Kill, STRIP_LEFT, STRIP_RIGHT } from "./kill
  */
 export function arcKill(kill: Kill, d: number): boolean {
   // hot: once an arc and killer that passed the filters
+  const part = kill.parts[0]!;
+  if (part === ANY_PART) return capsuleKill(kill, d);
+  return part === STRIP_LEFT ? stripKill(kill, d) : discKill(kill, d, part);
+}
+
+// for an arc all of whose feet lie in the strip
+function stripKill(kill: Kill, d: number): boolean {
+  const f = kill.killer[4]!;
+  const g = kill.killer[5]!;
+  const height = g * kill.killer[0]! - f * kill.killer[1]!;
+  const h = Math.abs(height) / d;
+  if (h >= 2) return false;
+  const middle = height > 0 ? Math.atan2(g, -f) : Math.atan2(-g, f);
+  const w = Math.acos(h - 1);
+  kill.ends[0] = middle - w;
+  kill.ends[1] = middle + w;
+  const part = height > 0 ? STRIP_LEFT : STRIP_RIGHT;
+  kill.parts[0] = part;
+  kill.parts[1] = part;
+  return true;
+}
+
+// for an arc all of whose feet lie beyond one end
+function discKill(kill: Kill, d: number, part: number): boolean {
+  const x = kill.killer[part === DISC_START ? 0 : 2]!;
+  const y = kill.killer[part === DISC_START ? 1 : 3]!;
+  const distance = Math.sqrt(x * x + y * y);
+  if (distance >= 2 * d) return false;
+  const middle = Math.atan2(x, y);
+  const w = Math.acos(distance / (2 * d));
+  kill.ends[0] = middle - w;
+  kill.ends[1] = middle + w;
+  kill.parts[0] = part;
+  kill.parts[1] = part;
+  return true;
+}
+
+function capsuleKill(kill: Kill, d: number): boolean {
   const x1 = kill.killer[0]!;
   const y1 = kill.killer[1]!;
   const f = kill.killer[4]!;

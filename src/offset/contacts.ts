@@ -1,5 +1,5 @@
 import type { FlatSource } from "./flat-source.js";
-import type { Killers } from "./killers.js";
+import { type Killers, STRIDE } from "./killers.js";
 
 /** Leaves whose boxes overlap have distance 0, and `near` asks for less than a distance. */
 const TOUCHING = 1e-150;
@@ -42,14 +42,15 @@ function leavesMayTouch(source: FlatSource, all: Killers, one: number, other: nu
 
 function pairMayTouch(all: Killers, i: number, j: number): boolean {
   // hot
-  const ax = all.x1[i]!;
-  const ay = all.y1[i]!;
-  const bx = all.x2[i]!;
-  const by = all.y2[i]!;
-  const cx = all.x1[j]!;
-  const cy = all.y1[j]!;
-  const dx = all.x2[j]!;
-  const dy = all.y2[j]!;
+  const { data } = all;
+  const ax = data[STRIDE * i]!;
+  const ay = data[STRIDE * i + 1]!;
+  const bx = data[STRIDE * i + 2]!;
+  const by = data[STRIDE * i + 3]!;
+  const cx = data[STRIDE * j]!;
+  const cy = data[STRIDE * j + 1]!;
+  const dx = data[STRIDE * j + 2]!;
+  const dy = data[STRIDE * j + 3]!;
   if (cx > ax && cx > bx && dx > ax && dx > bx) return false;
   if (cx < ax && cx < bx && dx < ax && dx < bx) return false;
   if (cy > ay && cy > by && dy > ay && dy > by) return false;

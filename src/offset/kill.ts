@@ -6,6 +6,8 @@ export const STRIP_RIGHT = 1;
 export const DISC_START = 2;
 /** The same: the disc about its end. */
 export const DISC_END = 3;
+/** Into a kill function of arcs: all of the killer may be touched. */
+export const ANY_PART = 4;
 
 /**
  * What goes into a kill function and comes out of it. Numbers pass through arrays, since an engine boxes those that pass
@@ -18,7 +20,10 @@ export interface Kill {
   readonly killer: Float64Array;
   /** out: from, to */
   readonly ends: Float64Array;
-  /** out: what of the killer each end touches */
+  /**
+   * out: what of the killer each end touches; into a kill function of arcs, first: the only part that the arc can touch,
+   * either side of the strip counting as {@link STRIP_LEFT}, or {@link ANY_PART}
+   */
   readonly parts: Int32Array;
 }
 

@@ -2,6 +2,8 @@ import { type FlatSource } from "./flat-source.js";
 
 /** killers under one leaf of the tree, and boxes under one node */
 const FAN = 4;
+/** Numbers a killer takes in {@link Killers.data}. */
+export const STRIDE = 8;
 
 /**
  * The features that may kill, in chain order, under an implicit 4-ary tree of boxes.
@@ -12,13 +14,8 @@ export class Killers {
   count = 0;
   /** number of leaves: leaf `i` holds killers `4 i` to `4 i + 3` */
   leaves = 0;
-  readonly x1: Float64Array;
-  readonly y1: Float64Array;
-  readonly x2: Float64Array;
-  readonly y2: Float64Array;
-  readonly f: Float64Array;
-  readonly g: Float64Array;
-  readonly length: Float64Array;
+  /** {@link STRIDE} numbers each: x1, y1, x2, y2, unit direction f, g, length (0 for a vertex), unused */
+  readonly data: Float64Array;
   /** twice the vertex, or twice the segment and one */
   readonly id: Int32Array;
   /** west, south, east, north of each box, leaves first, then level by level to the root */
@@ -28,42 +25,36 @@ export class Killers {
   private readonly stack: Int32Array = new Int32Array(128);
 
   constructor(capacity: number) {
-    this.x1 = new Float64Array(capacity);
-    this.y1 = new Float64Array(capacity);
-    this.x2 = new Float64Array(capacity);
-    this.y2 = new Float64Array(capacity);
-    this.f = new Float64Array(capacity);
-    this.g = new Float64Array(capacity);
-    this.length = new Float64Array(capacity);
+    this.data = new Float64Array(STRIDE * capacity);
     this.id = new Int32Array(capacity);
     this.boxes = new Float64Array(4 * (Math.ceil(capacity / 3) + 16));
   }
 
   addSegment(source: FlatSource, k: number): void {
-    const i = this.count++;
+    const { data } = this;
+    const i = STRIDE * this.count;
     const to = source.next[k]!;
-    this.x1[i] = source.x[k]!;
-    this.y1[i] = source.y[k]!;
-    this.x2[i] = source.x[to]!;
-    this.y2[i] = source.y[to]!;
-    this.f[i] = source.ux[k]!;
-    this.g[i] = source.uy[k]!;
-    this.length[i] = source.length[k]!;
-    this.id[i] = 2 * k + 1;
+    data[i] = source.x[k]!;
+    data[i + 1] = source.y[k]!;
+    data[i + 2] = source.x[to]!;
+    data[i + 3] = source.y[to]!;
+    data[i + 4] = source.ux[k]!;
+    data[i + 5] = source.uy[k]!;
+    data[i + 6] = source.length[k]!;
+    this.id[this.count++] = 2 * k + 1;
   }
 
   addVertex(source: FlatSource, k: number): void {
-    const i = this.count++;
-    const x = source.x[k]!;
-    const y = source.y[k]!;
-    this.x1[i] = x;
-    this.y1[i] = y;
-    this.x2[i] = x;
-    this.y2[i] = y;
-    this.f[i] = 0;
-    this.g[i] = 0;
-    this.length[i] = 0;
-    this.id[i] = 2 * k;
+    const { data } = this;
+    const i = STRIDE * this.count;
+    data[i] = source.x[k]!;
+    data[i + 1] = source.y[k]!;
+    data[i + 2] = source.x[k]!;
+    data[i + 3] = source.y[k]!;
+    data[i + 4] = 0;
+    data[i + 5] = 0;
+    data[i + 6] = 0;
+    this.id[this.count++] = 2 * k;
   }
 
   /** build the tree over the killers added */
@@ -109,11 +100,20 @@ export class Killers {
     let south = Number.POSITIVE_INFINITY;
     let east = Number.NEGATIVE_INFINITY;
     let north = Number.NEGATIVE_INFINITY;
-    for (let i = FAN * leaf; i < last; i++) {
-      west = Math.min(west, this.x1[i]!, this.x2[i]!);
-      south = Math.min(south, this.y1[i]!, this.y2[i]!);
-      east = Math.max(east, this.x1[i]!, this.x2[i]!);
-      north = Math.max(north, this.y1[i]!, this.y2[i]!);
+    const { data } = this;
+    for (let i = STRIDE * FAN * leaf; i < STRIDE * last; i += STRIDE) {
+      const x1 = data[i]!;
+      const y1 = data[i + 1]!;
+      const x2 = data[i + 2]!;
+      const y2 = data[i + 3]!;
+      if (x1 < west) west = x1;
+      if (x2 < west) west = x2;
+      if (y1 < south) south = y1;
+      if (y2 < south) south = y2;
+      if (x1 > east) east = x1;
+      if (x2 > east) east = x2;
+      if (y1 > north) north = y1;
+      if (y2 > north) north = y2;
     }
     this.boxes[4 * leaf] = west;
     this.boxes[4 * leaf + 1] = south;

@@ -1,8 +1,8 @@
 import { arcKill } from "./arc-kill.js";
 import type { ElementFrame } from "./element-frame.js";
 import { arcAngle, type FlatSource } from "./flat-source.js";
-import { DISC_END, DISC_START, type Kill, newKill, STRIP_LEFT, STRIP_RIGHT } from "./kill.js";
-import type { Killers } from "./killers.js";
+import { ANY_PART, DISC_END, DISC_START, type Kill, newKill, STRIP_LEFT, STRIP_RIGHT } from "./kill.js";
+import { type Killers, STRIDE } from "./killers.js";
 import type { PieceCut } from "./piece-cut.js";
 import { OTHER } from "./pieces.js";
 import { reflexKill, segmentKill } from "./segment-kill.js";
@@ -21,6 +21,10 @@ export class LevelCut {
   private readonly kill: Kill = newKill();
   /** unit directions of the piece's ends and middle, for arcs */
   private readonly cone: Float64Array = new Float64Array(8);
+  /** nearest point of the killer to the vertex of an arc; place of the last foot asked for */
+  private readonly nearest: Float64Array = new Float64Array(3);
+  private coneLow = 0;
+  private coneHigh = 0;
   private d = 0;
   private tie = 0;
 
@@ -35,20 +39,34 @@ export class LevelCut {
   }
 
   segment(frame: ElementFrame, killers: Killers, leaves: Int32Array, count: number): void {
-    for (let i = 0; i < count; i++) {
-      const leaf = leaves[i]!;
-      if (this.leafMissesSegment(frame.axes, killers.boxes, 4 * leaf)) continue;
-      this.leafOnSegment(frame, killers, leaf);
+    let down = placeOf(2 * frame.index, killers.id, leaves, count);
+    let up = down + 1;
+    while (down >= 0 || up < count) {
+      if (down >= 0) {
+        const leaf = leaves[down--]!;
+        if (!this.leafMissesSegment(frame.axes, killers.boxes, 4 * leaf)) this.leafOnSegment(frame, killers, leaf);
+      }
+      if (up < count && this.cut.count > 0) {
+        const leaf = leaves[up++]!;
+        if (!this.leafMissesSegment(frame.axes, killers.boxes, 4 * leaf)) this.leafOnSegment(frame, killers, leaf);
+      }
       if (this.cut.count === 0) return;
     }
   }
 
   arc(frame: ElementFrame, killers: Killers, leaves: Int32Array, count: number): void {
     this.setCone();
-    for (let i = 0; i < count; i++) {
-      const leaf = leaves[i]!;
-      if (this.leafMissesArc(frame.axes, killers.boxes, 4 * leaf)) continue;
-      this.leafOnArc(frame, killers, leaf);
+    let down = placeOf(2 * frame.index, killers.id, leaves, count);
+    let up = down + 1;
+    while (down >= 0 || up < count) {
+      if (down >= 0) {
+        const leaf = leaves[down--]!;
+        if (!this.leafMissesArc(frame.axes, killers.boxes, 4 * leaf)) this.leafOnArc(frame, killers, leaf);
+      }
+      if (up < count && this.cut.count > 0) {
+        const leaf = leaves[up++]!;
+        if (!this.leafMissesArc(frame.axes, killers.boxes, 4 * leaf)) this.leafOnArc(frame, killers, leaf);
+      }
       if (this.cut.count === 0) return;
     }
   }
@@ -79,51 +97,56 @@ export class LevelCut {
   }
 
   private leafOnSegment(frame: ElementFrame, killers: Killers, leaf: number): void {
-    const last = Math.min(4 * leaf + 4, killers.count);
-    for (let j = 4 * leaf; j < last; j++) {
-      if (this.missesSegment(frame.axes, killers, j)) continue;
-      if (!this.killsSegment(frame, killers.id[j]!)) continue;
-      this.apply(killers.id[j]!, frame.side);
-      if (this.cut.count === 0) return;
-    }
-  }
-
-  private missesSegment(axes: Float64Array, killers: Killers, j: number): boolean {
-    // hot: once a piece and killer of a leaf that passed
-    const nx = axes[4]!;
-    const ny = axes[5]!;
-    const dx1 = killers.x1[j]! - axes[0]!;
-    const dy1 = killers.y1[j]! - axes[1]!;
-    const dx2 = killers.x2[j]! - axes[0]!;
-    const dy2 = killers.y2[j]! - axes[1]!;
-    const y1 = dx1 * nx + dy1 * ny;
-    const y2 = dx2 * nx + dy2 * ny;
-    const d = this.d;
-    let top = y1 > y2 ? y1 : y2;
-    const bottom = y1 > y2 ? y2 : y1;
-    if ((top <= this.tie && bottom < -this.tie) || bottom >= 2 * d - this.tie) return true;
+    // hot: once a piece and leaf that passed
+    const { data, id } = killers;
+    const { axes } = frame;
+    const { cut, d, tie } = this;
+    const killer = this.kill.killer;
+    const ax = axes[0]!;
+    const ay = axes[1]!;
     const ux = axes[2]!;
     const uy = axes[3]!;
-    const x1 = dx1 * ux + dy1 * uy;
-    const x2 = dx2 * ux + dy2 * uy;
-    let gap = this.cut.low[0]! - (x1 > x2 ? x1 : x2);
-    const after = (x1 > x2 ? x2 : x1) - this.cut.high[this.cut.count - 1]!;
-    if (after > gap) gap = after;
-    if (gap > 0) {
-      if (top > d) top = d;
-      if (gap * gap >= top * (2 * d - top)) return true;
+    const nx = axes[4]!;
+    const ny = axes[5]!;
+    const reach = 2 * d - tie;
+    let low = cut.low[0]!;
+    let high = cut.high[cut.count - 1]!;
+    const last = Math.min(4 * leaf + 4, killers.count);
+    for (let j = 4 * leaf; j < last; j++) {
+      const k = STRIDE * j;
+      const dx1 = data[k]! - ax;
+      const dy1 = data[k + 1]! - ay;
+      const dx2 = data[k + 2]! - ax;
+      const dy2 = data[k + 3]! - ay;
+      const y1 = dx1 * nx + dy1 * ny;
+      const y2 = dx2 * nx + dy2 * ny;
+      let top = y1 > y2 ? y1 : y2;
+      const bottom = y1 > y2 ? y2 : y1;
+      if ((top <= tie && bottom < -tie) || bottom >= reach) continue;
+      const x1 = dx1 * ux + dy1 * uy;
+      const x2 = dx2 * ux + dy2 * uy;
+      const before = low - (x1 > x2 ? x1 : x2);
+      const after = (x1 > x2 ? x2 : x1) - high;
+      const gap = before > after ? before : after;
+      if (gap > 0) {
+        if (top > d) top = d;
+        if (gap * gap >= top * (2 * d - top)) continue;
+      }
+      const f = data[k + 4]!;
+      const g = data[k + 5]!;
+      killer[0] = x1;
+      killer[1] = y1;
+      killer[2] = x2;
+      killer[3] = y2;
+      killer[4] = f * ux + g * uy;
+      killer[5] = f * nx + g * ny;
+      killer[6] = data[k + 6]!;
+      if (!this.killsSegment(frame, id[j]!)) continue;
+      this.apply(id[j]!, frame.side);
+      if (cut.count === 0) return;
+      low = cut.low[0]!;
+      high = cut.high[cut.count - 1]!;
     }
-    const killer = this.kill.killer;
-    const f = killers.f[j]!;
-    const g = killers.g[j]!;
-    killer[0] = x1;
-    killer[1] = y1;
-    killer[2] = x2;
-    killer[3] = y2;
-    killer[4] = f * ux + g * uy;
-    killer[5] = f * nx + g * ny;
-    killer[6] = killers.length[j]!;
-    return false;
   }
 
   private killsSegment(frame: ElementFrame, id: number): boolean {
@@ -163,9 +186,11 @@ export class LevelCut {
 
   // the piece's cone of directions: sine and cosine of low, of high, of the middle, of the half width
   private setCone(): void {
-    const low = this.cut.low[0]!;
-    const high = this.cut.high[0]!;
-    const cone = this.cone;
+    const { cut, cone } = this;
+    const low = cut.low[0]!;
+    const high = cut.high[cut.count - 1]!;
+    this.coneLow = low;
+    this.coneHigh = high;
     cone[0] = Math.sin(low);
     cone[1] = Math.cos(low);
     cone[2] = Math.sin(high);
@@ -202,70 +227,96 @@ export class LevelCut {
   }
 
   private leafOnArc(frame: ElementFrame, killers: Killers, leaf: number): void {
-    const last = Math.min(4 * leaf + 4, killers.count);
+    // hot: once an arc and leaf that passed
+    const { data, id } = killers;
+    const { axes } = frame;
+    const { cut, cone, d } = this;
+    const killer = this.kill.killer;
+    const ax = axes[0]!;
+    const ay = axes[1]!;
+    const ux = axes[2]!;
+    const uy = axes[3]!;
+    const nx = axes[4]!;
+    const ny = axes[5]!;
     const v = frame.index;
     const arriving = 2 * this.source.previous[v]! + 1;
+    const last = Math.min(4 * leaf + 4, killers.count);
     for (let j = 4 * leaf; j < last; j++) {
-      const id = killers.id[j]!;
-      if (id === 2 * v || id === 2 * v + 1 || id === arriving) continue;
-      if (this.missesArc(frame.axes, killers, j)) continue;
-      this.killArc(id, frame.side);
-      if (this.cut.count === 0) return;
+      const other = id[j]!;
+      if (other >> 1 === v || other === arriving) continue;
+      const k = STRIDE * j;
+      const dx1 = data[k]! - ax;
+      const dy1 = data[k + 1]! - ay;
+      const dx2 = data[k + 2]! - ax;
+      const dy2 = data[k + 3]! - ay;
+      const kf = data[k + 4]!;
+      const kg = data[k + 5]!;
+      const x1 = dx1 * ux + dy1 * uy;
+      const y1 = dx1 * nx + dy1 * ny;
+      const f = kf * ux + kg * uy;
+      const g = kf * nx + kg * ny;
+      const length = data[k + 6]!;
+      // nearest point of the killer to the vertex
+      const foot = -(x1 * f + y1 * g);
+      let px = x1;
+      let py = y1;
+      if (foot > 0) {
+        const height = g * x1 - f * y1;
+        px = height * g;
+        py = -height * f;
+      }
+      const x2 = dx2 * ux + dy2 * uy;
+      const y2 = dx2 * nx + dy2 * ny;
+      if (foot >= length) {
+        px = x2;
+        py = y2;
+      }
+      if (px * px + py * py >= 4 * d * d) continue;
+      killer[0] = x1;
+      killer[1] = y1;
+      killer[2] = x2;
+      killer[3] = y2;
+      killer[4] = f;
+      killer[5] = g;
+      killer[6] = length;
+      this.nearest[0] = px;
+      this.nearest[1] = py;
+      if (this.arcMissed(cone)) continue;
+      if (cut.count > 0) this.killArc(other, frame.side);
+      if (cut.count === 0) return;
+      if (cut.low[0]! !== this.coneLow || cut.high[cut.count - 1]! !== this.coneHigh) this.setCone();
     }
   }
 
-  private missesArc(axes: Float64Array, killers: Killers, j: number): boolean {
+  // whether the killer misses the arc for sure; where it surely kills all of it, that is done here
+  private arcMissed(cone: Float64Array): boolean {
     // hot: once an arc and killer of a leaf that passed
-    const nx = axes[4]!;
-    const ny = axes[5]!;
-    const ux = axes[2]!;
-    const uy = axes[3]!;
-    const dx1 = killers.x1[j]! - axes[0]!;
-    const dy1 = killers.y1[j]! - axes[1]!;
-    const dx2 = killers.x2[j]! - axes[0]!;
-    const dy2 = killers.y2[j]! - axes[1]!;
-    const x1 = dx1 * ux + dy1 * uy;
-    const y1 = dx1 * nx + dy1 * ny;
-    const cone = this.cone;
-    const x2 = dx2 * ux + dy2 * uy;
-    const y2 = dx2 * nx + dy2 * ny;
-    const kf = killers.f[j]!;
-    const kg = killers.g[j]!;
-    const f = kf * ux + kg * uy;
-    const g = kf * nx + kg * ny;
-    const length = killers.length[j]!;
-    const d = this.d;
-    // nearest point of the killer to the vertex
-    const foot = -(x1 * f + y1 * g);
-    let px = x1;
-    let py = y1;
-    if (foot >= length) {
-      px = x2;
-      py = y2;
-    } else if (foot > 0) {
-      const height = g * x1 - f * y1;
-      px = height * g;
-      py = -height * f;
-    }
-    const squared = px * px + py * py;
-    if (squared >= 4 * d * d) return true;
-    const killer = this.kill.killer;
-    killer[0] = x1;
-    killer[1] = y1;
-    killer[2] = x2;
-    killer[3] = y2;
-    killer[4] = f;
-    killer[5] = g;
-    killer[6] = length;
-    if (squared <= this.tie * this.tie) return false;
-    // the kill set is one arc about the nearest point's direction: outside the cone, with both ends alive, it misses
-    const inside = px * cone[1]! - py * cone[0]! >= 0 && py * cone[2]! - px * cone[3]! >= 0;
-    if (inside) return false;
-    const alive = d * d - 2 * d * this.tie;
-    return (
-      this.squaredToKiller(d * cone[0]!, d * cone[1]!) >= alive &&
-      this.squaredToKiller(d * cone[2]!, d * cone[3]!) >= alive
-    );
+    const { d, tie } = this;
+    const px = this.nearest[0]!;
+    const py = this.nearest[1]!;
+    this.kill.parts[0] = ANY_PART;
+    if (px * px + py * py <= tie * tie) return false;
+    // the kill set is one arc that holds the nearest point's direction and not the opposite one
+    const fromLow = px * cone[1]! - py * cone[0]!;
+    const toHigh = py * cone[2]! - px * cone[3]!;
+    const first = this.squaredToKiller(d * cone[0]!, d * cone[1]!);
+    const footFirst = this.nearest[2]!;
+    const second = this.squaredToKiller(d * cone[2]!, d * cone[3]!);
+    const footSecond = this.nearest[2]!;
+    const alive = d * d - 2 * d * tie;
+    const dead = d * d - 4 * d * tie;
+    if (first >= alive && second >= alive) return !(fromLow >= 0 && toHigh >= 0);
+    if (first < dead && second < dead && !(fromLow <= 0 && toHigh <= 0)) this.cut.count = 0;
+    // the foot runs along the killer one way only, unless the killer's own direction or its opposite lies in the cone
+    const { killer, parts } = this.kill;
+    const f = killer[4]!;
+    const g = killer[5]!;
+    if (f * cone[1]! - g * cone[0]! > 0 === g * cone[2]! - f * cone[3]! > 0) return false;
+    const length = killer[6]!;
+    if (footFirst > 0 && footSecond > 0 && footFirst < length && footSecond < length) parts[0] = STRIP_LEFT;
+    else if (footFirst < 0 && footSecond < 0) parts[0] = DISC_START;
+    else if (footFirst > length && footSecond > length) parts[0] = DISC_END;
+    return false;
   }
 
   private squaredToKiller(px: number, py: number): number {
@@ -274,6 +325,7 @@ export class LevelCut {
     const dx = px - killer[0]!;
     const dy = py - killer[1]!;
     const along = dx * killer[4]! + dy * killer[5]!;
+    this.nearest[2] = along;
     if (along <= 0) return dx * dx + dy * dy;
     if (along >= killer[6]!) {
       const ex = px - killer[2]!;
@@ -344,4 +396,17 @@ export class LevelCut {
     const vertex = part === DISC_END && (id & 1) === 1 ? source.next[k]! : k;
     return part >= DISC_START && arcAngle(source, vertex, side) > 0 ? offset + 2 * vertex : OTHER;
   }
+}
+
+// last of the leaves, which come in chain order, that starts no later than a feature: killers near it in the chain kill most
+function placeOf(id: number, ids: Int32Array, leaves: Int32Array, count: number): number {
+  // hot
+  let low = 0;
+  let high = count;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (ids[4 * leaves[middle]!]! <= id) low = middle + 1;
+    else high = middle;
+  }
+  return low - 1;
 }

@@ -1,5 +1,5 @@
 import { elementPoint, frameOf, newFrame } from "./element-frame.js";
-import type { Killers } from "./killers.js";
+import { type Killers, STRIDE } from "./killers.js";
 import { OWN } from "./pieces.js";
 import type { SurvivorSweep } from "./survivor-sweep.js";
 
@@ -46,16 +46,17 @@ function isFree(all: Killers, x: number, y: number, radius: number): boolean {
   return true;
 }
 
-function squaredTo(all: Killers, j: number, x: number, y: number): number {
-  const dx = x - all.x1[j]!;
-  const dy = y - all.y1[j]!;
-  const along = dx * all.f[j]! + dy * all.g[j]!;
+function squaredTo({ data }: Killers, j: number, x: number, y: number): number {
+  const i = STRIDE * j;
+  const dx = x - data[i]!;
+  const dy = y - data[i + 1]!;
+  const along = dx * data[i + 4]! + dy * data[i + 5]!;
   if (along <= 0) return dx * dx + dy * dy;
-  if (along >= all.length[j]!) {
-    const ex = x - all.x2[j]!;
-    const ey = y - all.y2[j]!;
+  if (along >= data[i + 6]!) {
+    const ex = x - data[i + 2]!;
+    const ey = y - data[i + 3]!;
     return ex * ex + ey * ey;
   }
-  const across = dx * all.g[j]! - dy * all.f[j]!;
+  const across = dx * data[i + 5]! - dy * data[i + 4]!;
   return across * across;
 }

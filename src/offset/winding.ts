@@ -1,4 +1,4 @@
-import type { Killers } from "./killers.js";
+import { type Killers, STRIDE } from "./killers.js";
 
 /**
  * How often the rings of a source wind round a point, counter-clockwise positive.
@@ -30,12 +30,12 @@ export function windingAt(all: Killers, x: number, y: number): number {
 
 // of the ray eastward with a segment
 function crossing(all: Killers, j: number, x: number, y: number): number {
-  const y1 = all.y1[j]! - y;
-  const y2 = all.y2[j]! - y;
+  const y1 = all.data[STRIDE * j + 1]! - y;
+  const y2 = all.data[STRIDE * j + 3]! - y;
   const up = y1 <= 0 && y2 > 0;
   if (!up && !(y2 <= 0 && y1 > 0)) return 0;
-  const x1 = all.x1[j]! - x;
-  const x2 = all.x2[j]! - x;
+  const x1 = all.data[STRIDE * j]! - x;
+  const x2 = all.data[STRIDE * j + 2]! - x;
   const cross = x1 * y2 - x2 * y1;
   if (up) return cross > 0 ? 1 : 0;
   return cross < 0 ? -1 : 0;
