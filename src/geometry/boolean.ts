@@ -6,6 +6,7 @@ import { ringLength } from "./length.js";
 import { normalisePolygon } from "./normalise-polygon.js";
 import { DUPLICATE_DISTANCE } from "./remove-duplicates.js";
 import { requirePolygon } from "./require-polygon.js";
+import { Snapper } from "./snapper.js";
 import type { Point, Polygon, Ring } from "./types.js";
 import { resultHolds } from "./verify-boolean.js";
 
@@ -21,14 +22,24 @@ const MOST_VERTICES = 200_000;
 
 // grids to try in turn, metres: powers of two, so that snapping is exact. The first is a micrometre, far below any
 // survey; the coarser ones merge what the engine stumbles over, up to a millimetre. A shift of half a cell rounds
-// unlucky coordinates the other way
-const ATTEMPTS: readonly { grid: number; shift: number }[] = [
-  { grid: 2 ** -20, shift: 0 },
-  { grid: 2 ** -20, shift: 0.5 },
-  { grid: 2 ** -17, shift: 0 },
-  { grid: 2 ** -14, shift: 0 },
-  { grid: 2 ** -14, shift: 0.5 },
-  { grid: 2 ** -10, shift: 0 },
+// unlucky coordinates the other way; a turn, radians, takes edges out of the engine's sweep direction and moves whole
+// numbers, which no grid moves
+interface Attempt {
+  readonly grid: number;
+  readonly shift: number;
+  readonly turn: number;
+}
+const ATTEMPTS: readonly Attempt[] = [
+  { grid: 2 ** -20, shift: 0, turn: 0 },
+  { grid: 2 ** -20, shift: 0.5, turn: 0 },
+  { grid: 2 ** -20, shift: 0, turn: 0.3 },
+  { grid: 2 ** -20, shift: 0, turn: 1.1 },
+  { grid: 2 ** -17, shift: 0, turn: 0 },
+  { grid: 2 ** -17, shift: 0, turn: 0.7 },
+  { grid: 2 ** -14, shift: 0, turn: 0 },
+  { grid: 2 ** -14, shift: 0.5, turn: 1.9 },
+  { grid: 2 ** -10, shift: 0, turn: 0 },
+  { grid: 2 ** -10, shift: 0, turn: 2.6 },
 ];
 
 /**
@@ -64,16 +75,16 @@ export function booleanOperation(kind: BooleanKind, a: readonly Polygon[], b: re
   let cause: unknown;
   for (const attempt of ATTEMPTS) {
     const grid = attempt.grid * coarser(box.maxX - box.minX, box.maxY - box.minY);
-    const shift = attempt.shift * grid;
-    const one = a.flatMap((polygon) => snap(polygon, origin, grid, shift));
-    const two = b.flatMap((polygon) => snap(polygon, origin, grid, shift));
+    const snapper = new Snapper(origin, grid, attempt.shift * grid, attempt.turn);
+    const one = a.flatMap((polygon) => snapper.snap(polygon));
+    const two = b.flatMap((polygon) => snapper.snap(polygon));
     try {
       const result = run(kind, one, two);
       const polygons = result.flatMap((polygon) => tidy(polygon, grid));
       if (resultHolds(kind, one, two, polygons, 4 * grid)) {
         return polygons
           .flatMap((polygon) => withoutSlivers(polygon, DUPLICATE_DISTANCE))
-          .map((polygon) => moved(polygon, origin));
+          .map((polygon) => snapper.back(polygon));
       }
       cause = new Error(`the result of ${kind} contradicts its input at a grid of ${grid} m`);
     } catch (error) {
@@ -128,27 +139,6 @@ function coarser(width: number, height: number): number {
   return factor;
 }
 
-function snap(polygon: Polygon, origin: Point, grid: number, shift: number): Polygon[] {
-  const exterior = snapRing(polygon.exterior, origin, grid, shift);
-  if (exterior.length < 3) return [];
-  const holes = polygon.holes.map((hole) => snapRing(hole, origin, grid, shift)).filter((hole) => hole.length >= 3);
-  return [{ exterior, holes }];
-}
-
-function snapRing(ring: Ring, origin: Point, grid: number, shift: number): Point[] {
-  const kept: [number, number][] = [];
-  for (const point of ring) {
-    const x = Math.round((point[0] - origin[0] - shift) / grid) * grid + shift;
-    const y = Math.round((point[1] - origin[1] - shift) / grid) * grid + shift;
-    const last = kept[kept.length - 1];
-    if (last === undefined || last[0] !== x || last[1] !== y) kept.push([x, y]);
-  }
-  while (kept.length > 1 && kept[0]![0] === kept[kept.length - 1]![0] && kept[0]![1] === kept[kept.length - 1]![1]) {
-    kept.pop();
-  }
-  return kept;
-}
-
 function tidy(rings: EngineRing[], grid: number): Polygon[] {
   const [exterior, ...holes] = rings;
   // what is thinner than the grid is an artefact of snapping
@@ -163,9 +153,4 @@ function withoutSlivers(polygon: Polygon, width: number): Polygon[] {
 // twice the area over the perimeter is the width of a strip, and half the base of a thin triangle
 function isSliver(ring: Ring, width: number): boolean {
   return ring.length < 4 || 2 * Math.abs(signedArea(ring)) <= width * ringLength(ring);
-}
-
-function moved(polygon: Polygon, origin: Point): Polygon {
-  const move = (ring: Ring): Point[] => ring.map(([x, y]): Point => [x + origin[0], y + origin[1]]);
-  return { exterior: move(polygon.exterior), holes: polygon.holes.map(move) };
 }

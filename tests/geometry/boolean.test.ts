@@ -338,6 +338,25 @@ describe("boolean operations", () => {
     );
   });
 
+  it("hold where corners in whole metres make the engine fail on every grid that is not turned", () => {
+    const radii = [
+      { list: [19.5, 2, 2, 2, 2, 2, 12.150956073054362], x: -17, y: -16 },
+      { list: [2, 2, 2, 2, 2, 2, 2, 27.500000000000004, 5.761912177406223, 2, 2, 2, 2, 2], x: 16, y: -18 },
+      { list: [2, 2, 2, 2, 2, 2, 2.605542790566014, 28.250281382034597, 2, 2, 2], x: 0, y: -19 },
+      { list: [2, 2, 2], x: 0, y: 0 },
+    ];
+    const shapes = radii.map(({ list, x, y }) => {
+      const ring = placed(
+        starShaped(list.length, (i) => list[i]!),
+        0,
+        x,
+        y,
+      );
+      return polygon(ring.map(([u, v]): Point => [Math.round(u), Math.round(v)]));
+    });
+    identities(shapes.slice(0, 3), shapes.slice(3), 1e-3);
+  });
+
   it("agree with their inputs at any point away from the edges", () => {
     const next = random(23);
     const one = [
