@@ -6,8 +6,8 @@ import type { Polygon } from "./types.js";
  *
  * In this and the other three operations polygons of one list may overlap and count as their union; a ring that crosses
  * itself counts as inside wherever it is wound round. Coordinates are snapped to a grid of 2^-20 m (about 1 µm, coarser
- * beyond 1000 km of extent), so results lie within 1 µm of the exact ones; only where the engine underneath fails is a
- * coarser grid tried, up to 2^-10 m (1 mm). Each result is checked against the input at points beside its edges before
+ * beyond 1000 km of extent), so results lie within 1 µm of the exact ones; only where the engine underneath fails are a
+ * turned and then a coarser grid tried, up to 2^-10 m (1 mm). Each result is checked against the input at points beside its edges before
  * it is given out. Slivers and slits thinner than 0.1 mm (`DUPLICATE_DISTANCE`; twice the area over the perimeter) are
  * dropped, so that a result is no worse a polygon than its input.
  *
