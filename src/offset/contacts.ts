@@ -1,8 +1,6 @@
 import type { FlatSource } from "./flat-source.js";
 import { type Killers, STRIDE } from "./killers.js";
 
-/** Leaves whose boxes overlap have distance 0, and `near` asks for less than a distance. */
-const TOUCHING = 1e-150;
 /** Relative error bound of a cross product of coordinate differences, generous: what is not surely apart is in doubt. */
 const IN_DOUBT = 1e-14;
 
@@ -14,16 +12,38 @@ const IN_DOUBT = 1e-14;
  */
 export function mayTouch(source: FlatSource, all: Killers): boolean {
   for (let k = 0; k < source.size; k++) if (Math.abs(source.turn[k]!) > Math.PI - 1e-12) return true;
-  const box = new Float64Array(4);
-  const found = new Int32Array(all.leaves);
-  for (let leaf = 0; leaf < all.leaves; leaf++) {
-    for (let i = 0; i < 4; i++) box[i] = all.boxes[4 * leaf + i]!;
-    const count = all.near(box, TOUCHING, found);
-    for (let i = 0; i < count; i++) {
-      if (found[i]! >= leaf && leavesMayTouch(source, all, leaf, found[i]!)) return true;
+  const { levels } = all;
+  // pairs of boxes of one level: level, one, other
+  const stack = [levels.length - 1, 0, 0];
+  while (stack.length > 0) {
+    const other = stack.pop()!;
+    const one = stack.pop()!;
+    const level = stack.pop()!;
+    if (level === 0) {
+      if (leavesMayTouch(source, all, one, other)) return true;
+      continue;
+    }
+    const below = levels[level - 1]!;
+    const count = levels[level]! - below;
+    const oneLast = Math.min(4 * one + 4, count);
+    const otherLast = Math.min(4 * other + 4, count);
+    for (let i = 4 * one; i < oneLast; i++) {
+      for (let j = one === other ? i : 4 * other; j < otherLast; j++) {
+        if (boxesMeet(all.boxes, 4 * (below + i), 4 * (below + j))) stack.push(level - 1, i, j);
+      }
     }
   }
   return false;
+}
+
+function boxesMeet(boxes: Float64Array, a: number, b: number): boolean {
+  // hot
+  return (
+    boxes[a]! <= boxes[b + 2]! &&
+    boxes[b]! <= boxes[a + 2]! &&
+    boxes[a + 1]! <= boxes[b + 3]! &&
+    boxes[b + 1]! <= boxes[a + 3]!
+  );
 }
 
 function leavesMayTouch(source: FlatSource, all: Killers, one: number, other: number): boolean {

@@ -1,6 +1,6 @@
 import type { Point } from "../geometry/index.js";
 import { chainsOf } from "./chains.js";
-import type { FlatPath } from "./flat-path.js";
+import { type FlatPath, pathLength } from "./flat-path.js";
 import type { FlatSource } from "./flat-source.js";
 import { type Drawing, flattenChain } from "./flatten.js";
 import { linkPieces } from "./link.js";
@@ -28,20 +28,11 @@ export function drawLine(
   const out: OffsetLine[] = [];
   for (const chain of chainsOf(linked)) {
     const path = flattenChain(source, pieces, chain, drawing);
-    const length = lengthOf(path, chain.closed);
+    const length = pathLength(path, chain.closed);
     if (path.count < (chain.closed ? 3 : 2) || length < DUST * drawing.d || length < minimumLength) continue;
     out.push(lineOf(source, path, chain.closed));
   }
   return out;
-}
-
-function lengthOf(path: FlatPath, closed: boolean): number {
-  const { data, count } = path;
-  let sum = 0;
-  for (let i = 1; i < count; i++)
-    sum += Math.hypot(data[3 * i]! - data[3 * i - 3]!, data[3 * i + 1]! - data[3 * i - 2]!);
-  if (closed && count > 1) sum += Math.hypot(data[3 * count - 3]! - data[0]!, data[3 * count - 2]! - data[1]!);
-  return sum;
 }
 
 function lineOf(source: FlatSource, path: FlatPath, closed: boolean): OffsetLine {

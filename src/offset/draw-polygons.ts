@@ -1,7 +1,7 @@
 import type { Point, Polygon } from "../geometry/index.js";
 import { type Chain, chainsOf } from "./chains.js";
 import { elementPoint, frameOf, newFrame } from "./element-frame.js";
-import type { FlatPath } from "./flat-path.js";
+import { type FlatPath, pathLength } from "./flat-path.js";
 import type { FlatSource } from "./flat-source.js";
 import { type Drawing, flattenChain } from "./flatten.js";
 import type { Killers } from "./killers.js";
@@ -45,7 +45,7 @@ export function drawPolygons(
     const path = flattenChain(source, pieces, chain, drawing);
     if (path.count < 3) continue;
     const area = areaOf(path);
-    if (area === 0 || lengthOf(path) < DUST * drawing.d) continue;
+    if (area === 0 || pathLength(path, true) < DUST * drawing.d) continue;
     loops.push(loopOf(source, path, area, inward));
   }
   return { polygons: nestLoops(loops), open };
@@ -82,14 +82,6 @@ function areaOf(path: FlatPath): number {
     py = y;
   }
   return twice / 2;
-}
-
-function lengthOf(path: FlatPath): number {
-  const { data, count } = path;
-  let sum = Math.hypot(data[3 * count - 3]! - data[0]!, data[3 * count - 2]! - data[1]!);
-  for (let i = 1; i < count; i++)
-    sum += Math.hypot(data[3 * i]! - data[3 * i - 3]!, data[3 * i + 1]! - data[3 * i - 2]!);
-  return sum;
 }
 
 // outward the rings were walked the other way round: turned back here

@@ -110,7 +110,9 @@ function measure(
     if (to < 0) continue;
     const dx = x[to]! - x[k]!;
     const dy = y[to]! - y[k]!;
-    const l = Math.hypot(dx, dy);
+    const plain = Math.sqrt(dx * dx + dy * dy);
+    // squares of very small and very large numbers are no numbers any more
+    const l = plain > 1e-140 && plain < 1e140 ? plain : Math.hypot(dx, dy);
     length[k] = l;
     // a segment too short for its own inverse keeps a direction: both are scaled up first
     if (l > 1e-290) {

@@ -149,6 +149,8 @@ class Pen {
     const { path } = this;
     if (path.count === 0) return Number.POSITIVE_INFINITY;
     const i = 3 * (path.count - 1);
-    return Math.hypot(path.data[i]! - x, path.data[i + 1]! - y);
+    const dx = path.data[i]! - x;
+    const dy = path.data[i + 1]! - y;
+    return Math.sqrt(dx * dx + dy * dy);
   }
 }

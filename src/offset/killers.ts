@@ -1,4 +1,4 @@
-import { type FlatSource } from "./flat-source.js";
+import type { FlatSource } from "./flat-source.js";
 
 /** killers under one leaf of the tree, and boxes under one node */
 const FAN = 4;
@@ -173,4 +173,12 @@ export class Killers {
     }
     return found;
   }
+}
+
+/** The tree over every segment of a source. @internal */
+export function allSegments(source: FlatSource): Killers {
+  const all = new Killers(source.size);
+  for (let k = 0; k < source.size; k++) if (source.next[k]! >= 0) all.addSegment(source, k);
+  all.build();
+  return all;
 }

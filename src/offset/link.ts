@@ -42,7 +42,8 @@ export function linkPieces(source: FlatSource, pieces: Pieces, side: number, d: 
   const tangents = new Float64Array(4);
   for (let p = from; p < to; p++) {
     const q = successor(source, pieces, p, to, first, offset, side);
-    if (q >= 0 && led[q - from] === 0 && !(source.twoSided && turnsBack(source, pieces, p, q, frame, tangents))) {
+    const mayTurn = source.twoSided && pieces.highCause[p] !== OWN;
+    if (q >= 0 && led[q - from] === 0 && !(mayTurn && turnsBack(source, pieces, p, q, frame, tangents))) {
       next[p - from] = q;
       led[q - from] = 1;
     }

@@ -5,7 +5,7 @@ import { flatSource } from "./flat-source.js";
 import { countPoints, type Drawing } from "./flatten.js";
 import { mitreTips } from "./mitre-tips.js";
 import { nestLoops } from "./nest-loops.js";
-import { polygonRings } from "./polygon-source.js";
+import { type PolygonSource, polygonSource } from "./polygon-source.js";
 import { SurvivorSweep } from "./survivor-sweep.js";
 import type { OffsetOptions } from "./types.js";
 import { signedArea } from "../geometry/index.js";
@@ -31,15 +31,16 @@ export function offsetPolygonFamily(
 ): Polygon[][] {
   checkDistances(distances);
   const checked = checkOptions(options);
-  const rings = polygonRings(polygon, "polygon");
+  const given = polygonSource(polygon, "polygon");
+  const { rings } = given;
   let size = 0;
   for (const ring of rings) size += ring.length;
   requireRoom(size, checked, "polygon");
   const out: Polygon[][] = distances.map(() => []);
   if (rings.length === 0) return out;
   const counted = { points: 0 };
-  sweepOneWay(rings, distances, true, checked, counted, out);
-  sweepOneWay(rings, distances, false, checked, counted, out);
+  sweepOneWay(given, distances, true, checked, counted, out);
+  sweepOneWay(given, distances, false, checked, counted, out);
   distances.forEach((d, i) => {
     if (d === 0) out[i] = sourcePolygons(rings);
   });
@@ -47,7 +48,7 @@ export function offsetPolygonFamily(
 }
 
 function sweepOneWay(
-  rings: readonly Ring[],
+  given: PolygonSource,
   distances: readonly number[],
   inward: boolean,
   options: CheckedOptions,
@@ -58,8 +59,15 @@ function sweepOneWay(
   const sizes = [...new Set(wanted)].sort((a, b) => a - b);
   if (sizes.length === 0) return;
   // the ground wanted lies left of every ring
-  const source = flatSource(inward ? rings : rings.map((ring) => [...ring].reverse()), true, false);
-  const sweep = new SurvivorSweep(source);
+  const { rings } = given;
+  const source = inward
+    ? (given.source ?? flatSource(rings, true, false))
+    : flatSource(
+        rings.map((ring) => [...ring].reverse()),
+        true,
+        false,
+      );
+  const sweep = inward && given.all ? new SurvivorSweep(source, given.all) : new SurvivorSweep(source);
   sizes.forEach((d, s) => {
     sweep.advance(d, s + 1 < sizes.length);
     let drawn = draw(sweep, d, inward, options, counted);

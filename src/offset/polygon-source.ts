@@ -2,7 +2,15 @@ import { FeeringError, requirePoints } from "../errors/index.js";
 import { checkPolygon, type Point, type Polygon, type Ring, signedArea, union } from "../geometry/index.js";
 import { mayTouch } from "./contacts.js";
 import { type FlatSource, flatSource } from "./flat-source.js";
-import { Killers } from "./killers.js";
+import { allSegments, type Killers } from "./killers.js";
+
+/** Rings as an offset takes them; their flat source and tree, where the check made them. @internal */
+export interface PolygonSource {
+  /** open, exteriors counter-clockwise, holes clockwise */
+  readonly rings: readonly Ring[];
+  readonly source?: FlatSource;
+  readonly all?: Killers;
+}
 
 /**
  * The rings of polygons, open, exteriors counter-clockwise and holes clockwise, checked.
@@ -12,15 +20,17 @@ import { Killers } from "./killers.js";
  *
  * @internal
  */
-export function polygonRings(given: Polygon | readonly Polygon[], argument: string): Ring[] {
+export function polygonSource(given: Polygon | readonly Polygon[], argument: string): PolygonSource {
   const polygons: readonly Polygon[] = Array.isArray(given) ? (given as readonly Polygon[]) : [given as Polygon];
   const many = Array.isArray(given);
   const rings = polygons.flatMap((polygon, i) => ringsOf(polygon, many ? `${argument}[${i}]` : argument));
-  if (rings.length === 0) return [];
-  if (surelyApart(rings) && wellNested(polygons, rings)) return rings;
+  if (rings.length === 0) return { rings };
+  const source = flatSource(rings, true, false);
+  const all = allSegments(source);
+  if (!mayTouch(source, all) && wellNested(polygons, rings)) return { rings, source, all };
   polygons.forEach((polygon, i) => checkPolygon(polygon, many ? `${argument}[${i}]` : argument));
-  if (polygons.length < 2) return rings;
-  return union(polygons).flatMap((polygon) => ringsOf(polygon, argument));
+  if (polygons.length < 2) return { rings, source, all };
+  return { rings: union(polygons).flatMap((polygon) => ringsOf(polygon, argument)) };
 }
 
 function ringsOf(polygon: Polygon, argument: string): Ring[] {
@@ -62,18 +72,6 @@ function wound(ring: Ring, sign: 1 | -1, argument: string): Ring {
 
 function same(a: Point, b: Point): boolean {
   return a[0] === b[0] && a[1] === b[1];
-}
-
-function surelyApart(rings: readonly Ring[]): boolean {
-  const source = flatSource(rings, true, false);
-  return !mayTouch(source, treeOf(source));
-}
-
-function treeOf(source: FlatSource): Killers {
-  const all = new Killers(source.size);
-  for (let k = 0; k < source.size; k++) all.addSegment(source, k);
-  all.build();
-  return all;
 }
 
 // rings that do not meet: one vertex decides for its ring whether it lies in another

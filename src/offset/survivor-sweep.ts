@@ -1,6 +1,6 @@
 import { type ElementFrame, elementPoint, frameOf, newFrame } from "./element-frame.js";
 import { arcAngle, type FlatSource } from "./flat-source.js";
-import { Killers } from "./killers.js";
+import { allSegments, Killers } from "./killers.js";
 import { LevelCut } from "./level-cut.js";
 import { PieceCut } from "./piece-cut.js";
 import { OWN, Pieces } from "./pieces.js";
@@ -46,11 +46,10 @@ export class SurvivorSweep {
   private late: number[] = [];
   private reached = 0;
 
-  constructor(source: FlatSource) {
+  /** @param all - the tree over the whole source, where there is one already */
+  constructor(source: FlatSource, all: Killers = allSegments(source)) {
     this.source = source;
-    this.all = new Killers(source.size);
-    for (let k = 0; k < source.size; k++) if (source.next[k]! >= 0) this.all.addSegment(source, k);
-    this.all.build();
+    this.all = all;
     this.live = new Killers(2 * source.size);
     this.pieces = wholeElements(source);
     this.spare = new Pieces(this.pieces.count + 16);
