@@ -59,7 +59,9 @@ export function flattenChain(source: FlatSource, pieces: Pieces, chain: Chain, d
       pen.push(tip[0], tip[1], p);
       continue;
     }
-    if (before < 0 || !pen.passesStraight(before, p)) pen.start(p, i === 0);
+    if (i === 0 || !pen.followsOn(before, p)) {
+      if (before < 0 || !pen.passesStraight(before, p)) pen.start(p, i === 0);
+    }
     if (pen.isArc(p)) pen.arc(p);
     if (after < 0 || !pen.passesStraight(p, after)) pen.end(p);
   }
@@ -100,6 +102,11 @@ class Pen {
     if (this.tipOf(p) !== undefined || this.tipOf(q) !== undefined) return true;
     if (this.isArc(p) || this.isArc(q)) return false;
     return source.turn[(pieces.element[q]! % (2 * source.size)) >> 1] === 0;
+  }
+
+  // two own ends meet exactly
+  followsOn(p: number, q: number): boolean {
+    return this.pieces.highCause[p] === OWN && this.pieces.lowCause[q] === OWN;
   }
 
   // the start of a piece is the end of the one before, but where a tie left a gap

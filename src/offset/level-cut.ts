@@ -1,5 +1,5 @@
 import { arcKill } from "./arc-kill.js";
-import type { ElementFrame } from "./element-frame.js";
+import { type ElementFrame, setCone } from "./element-frame.js";
 import { arcAngle, type FlatSource } from "./flat-source.js";
 import { ANY_PART, DISC_END, DISC_START, type Kill, newKill, STRIP_LEFT, STRIP_RIGHT } from "./kill.js";
 import { type Killers, STRIDE } from "./killers.js";
@@ -19,8 +19,6 @@ export class LevelCut {
   private readonly source: FlatSource;
   private readonly cut: PieceCut;
   private readonly kill: Kill = newKill();
-  /** unit directions of the piece's ends and middle, for arcs */
-  private readonly cone: Float64Array = new Float64Array(8);
   /** nearest point of the killer to the vertex of an arc; place of the last foot asked for */
   private readonly nearest: Float64Array = new Float64Array(3);
   private coneLow = 0;
@@ -55,17 +53,18 @@ export class LevelCut {
   }
 
   arc(frame: ElementFrame, killers: Killers, leaves: Int32Array, count: number): void {
-    this.setCone();
+    this.coneLow = this.cut.low[0]!;
+    this.coneHigh = this.cut.high[0]!;
     let down = placeOf(2 * frame.index, killers.id, leaves, count);
     let up = down + 1;
     while (down >= 0 || up < count) {
       if (down >= 0) {
         const leaf = leaves[down--]!;
-        if (!this.leafMissesArc(frame.axes, killers.boxes, 4 * leaf)) this.leafOnArc(frame, killers, leaf);
+        if (!this.leafMissesArc(frame, killers.boxes, 4 * leaf)) this.leafOnArc(frame, killers, leaf);
       }
       if (up < count && this.cut.count > 0) {
         const leaf = leaves[up++]!;
-        if (!this.leafMissesArc(frame.axes, killers.boxes, 4 * leaf)) this.leafOnArc(frame, killers, leaf);
+        if (!this.leafMissesArc(frame, killers.boxes, 4 * leaf)) this.leafOnArc(frame, killers, leaf);
       }
       if (this.cut.count === 0) return;
     }
@@ -184,24 +183,15 @@ export class LevelCut {
     return true;
   }
 
-  // the piece's cone of directions: sine and cosine of low, of high, of the middle, of the half width
-  private setCone(): void {
-    const { cut, cone } = this;
-    const low = cut.low[0]!;
-    const high = cut.high[cut.count - 1]!;
-    this.coneLow = low;
-    this.coneHigh = high;
-    cone[0] = Math.sin(low);
-    cone[1] = Math.cos(low);
-    cone[2] = Math.sin(high);
-    cone[3] = Math.cos(high);
-    cone[4] = Math.sin((low + high) / 2);
-    cone[5] = Math.cos((low + high) / 2);
-    cone[6] = Math.sin((high - low) / 2);
+  private narrowCone(frame: ElementFrame): void {
+    this.coneLow = this.cut.low[0]!;
+    this.coneHigh = this.cut.high[this.cut.count - 1]!;
+    setCone(this.source, frame, this.coneLow, this.coneHigh);
   }
 
-  private leafMissesArc(axes: Float64Array, boxes: Float64Array, b: number): boolean {
+  private leafMissesArc(frame: ElementFrame, boxes: Float64Array, b: number): boolean {
     // hot: once an arc and leaf near it
+    const { axes, cone } = frame;
     const halfX = (boxes[b + 2]! - boxes[b]!) / 2;
     const halfY = (boxes[b + 3]! - boxes[b + 1]!) / 2;
     const x = boxes[b]! + halfX - axes[0]!;
@@ -213,7 +203,6 @@ export class LevelCut {
     const squared = gapX * gapX + gapY * gapY;
     const d = this.d;
     if (squared >= 4 * d * d) return true;
-    const cone = this.cone;
     // middle direction of the cone, in the source's axes
     const mx = cone[4]! * axes[2]! + cone[5]! * axes[4]!;
     const my = cone[4]! * axes[3]! + cone[5]! * axes[5]!;
@@ -229,8 +218,8 @@ export class LevelCut {
   private leafOnArc(frame: ElementFrame, killers: Killers, leaf: number): void {
     // hot: once an arc and leaf that passed
     const { data, id } = killers;
-    const { axes } = frame;
-    const { cut, cone, d } = this;
+    const { axes, cone } = frame;
+    const { cut, d } = this;
     const killer = this.kill.killer;
     const ax = axes[0]!;
     const ay = axes[1]!;
@@ -284,7 +273,7 @@ export class LevelCut {
       if (this.arcMissed(cone)) continue;
       if (cut.count > 0) this.killArc(other, frame.side);
       if (cut.count === 0) return;
-      if (cut.low[0]! !== this.coneLow || cut.high[cut.count - 1]! !== this.coneHigh) this.setCone();
+      if (cut.low[0]! !== this.coneLow || cut.high[cut.count - 1]! !== this.coneHigh) this.narrowCone(frame);
     }
   }
 

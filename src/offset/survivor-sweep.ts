@@ -1,4 +1,4 @@
-import { type ElementFrame, elementPoint, frameOf, newFrame } from "./element-frame.js";
+import { type ElementFrame, frameOf, newFrame, setCone } from "./element-frame.js";
 import { arcAngle, type FlatSource } from "./flat-source.js";
 import { allSegments, Killers } from "./killers.js";
 import { LevelCut } from "./level-cut.js";
@@ -35,11 +35,11 @@ export class SurvivorSweep {
   private spare: Pieces;
   private readonly live: Killers;
   private readonly cut: PieceCut = new PieceCut();
-  private readonly frame: ElementFrame = newFrame();
+  /** frames of the pieces of a group */
+  private readonly frames: ElementFrame[] = [];
   private readonly level: LevelCut;
   private readonly leaves: Int32Array;
   private readonly box: Float64Array = new Float64Array(4);
-  private readonly point: Float64Array = new Float64Array(2);
   private readonly segmentAlive: Uint8Array;
   private readonly arcAlive: Uint8Array;
   /** features by their killer number that died late at the level before */
@@ -55,6 +55,7 @@ export class SurvivorSweep {
     this.spare = new Pieces(this.pieces.count + 16);
     this.level = new LevelCut(source, this.cut);
     this.leaves = new Int32Array(source.size + 1);
+    for (let i = 0; i < GROUP; i++) this.frames.push(newFrame());
     this.segmentAlive = new Uint8Array(source.size);
     this.arcAlive = new Uint8Array(source.size);
   }
@@ -89,8 +90,9 @@ export class SurvivorSweep {
       const end = this.groupEnd(i, d);
       const found = killers.near(this.box, d, this.leaves);
       for (let p = i; p < end; p++) {
-        this.cutPiece(p, killers, found);
-        if (more && this.cut.count === 0 && this.diesLate(p, d, killers, found)) {
+        const frame = this.frames[p - i]!;
+        this.cutPiece(p, frame, killers, found);
+        if (more && this.cut.count === 0 && this.diesLate(p, frame, d, killers, found)) {
           late.push(this.pieces.element[p]! % (2 * this.source.size));
         }
         this.keep(out, this.pieces.element[p]!);
@@ -135,7 +137,7 @@ export class SurvivorSweep {
   private groupEnd(first: number, d: number): number {
     const box = this.box;
     const last = Math.min(first + GROUP, this.pieces.count);
-    this.pieceBox(first, d);
+    this.pieceBox(first, this.frames[0]!, d);
     let west = box[0]!;
     let south = box[1]!;
     let east = box[2]!;
@@ -143,7 +145,7 @@ export class SurvivorSweep {
     const most = Math.max(1.5 * (east - west + north - south), d);
     let i = first + 1;
     for (; i < last; i++) {
-      this.pieceBox(i, d);
+      this.pieceBox(i, this.frames[i - first]!, d);
       const w = Math.min(west, box[0]!);
       const s = Math.min(south, box[1]!);
       const e = Math.max(east, box[2]!);
@@ -161,34 +163,48 @@ export class SurvivorSweep {
     return i;
   }
 
-  private pieceBox(p: number, d: number): void {
+  private pieceBox(p: number, frame: ElementFrame, d: number): void {
     // hot
-    const { pieces, frame, box, point } = this;
+    const { pieces, box } = this;
     frameOf(this.source, pieces.element[p]!, frame);
     const low = pieces.low[p]!;
     const high = pieces.high[p]!;
-    elementPoint(frame, low, d, point);
-    const x = point[0]!;
-    const y = point[1]!;
-    elementPoint(frame, high, d, point);
-    const bulge = frame.isArc ? d * (1 - Math.cos((high - low) / 2)) : 0;
-    box[0] = Math.min(x, point[0]!) - bulge;
-    box[1] = Math.min(y, point[1]!) - bulge;
-    box[2] = Math.max(x, point[0]!) + bulge;
-    box[3] = Math.max(y, point[1]!) + bulge;
+    const { axes, cone } = frame;
+    let along1 = low;
+    let along2 = high;
+    let across1 = d;
+    let across2 = d;
+    let bulge = 0;
+    if (frame.isArc) {
+      setCone(this.source, frame, low, high);
+      along1 = d * cone[0]!;
+      across1 = d * cone[1]!;
+      along2 = d * cone[2]!;
+      across2 = d * cone[3]!;
+      const half = cone[6]!;
+      bulge = half < 1 ? d * (1 - Math.sqrt(1 - half * half)) : d;
+    }
+    const x1 = axes[0]! + along1 * axes[2]! + across1 * axes[4]!;
+    const y1 = axes[1]! + along1 * axes[3]! + across1 * axes[5]!;
+    const x2 = axes[0]! + along2 * axes[2]! + across2 * axes[4]!;
+    const y2 = axes[1]! + along2 * axes[3]! + across2 * axes[5]!;
+    box[0] = (x1 < x2 ? x1 : x2) - bulge;
+    box[1] = (y1 < y2 ? y1 : y2) - bulge;
+    box[2] = (x1 < x2 ? x2 : x1) + bulge;
+    box[3] = (y1 < y2 ? y2 : y1) + bulge;
   }
 
-  private cutPiece(p: number, killers: Killers, found: number): void {
-    const { pieces, frame, cut } = this;
+  private cutPiece(p: number, frame: ElementFrame, killers: Killers, found: number): void {
+    const { pieces, cut } = this;
     cut.start(pieces.low[p]!, pieces.high[p]!, pieces.lowCause[p]!, pieces.highCause[p]!);
-    frameOf(this.source, pieces.element[p]!, frame);
     if (frame.isArc) this.level.arc(frame, killers, this.leaves, found);
     else this.level.segment(frame, killers, this.leaves, found);
   }
 
-  private diesLate(p: number, d: number, killers: Killers, found: number): boolean {
+  private diesLate(p: number, frame: ElementFrame, d: number, killers: Killers, found: number): boolean {
     this.level.setDistance(d * (1 - LATE_DEATH));
-    this.cutPiece(p, killers, found);
+    if (frame.isArc) setCone(this.source, frame, this.pieces.low[p]!, this.pieces.high[p]!);
+    this.cutPiece(p, frame, killers, found);
     this.level.setDistance(d);
     const late = this.cut.count > 0;
     this.cut.count = 0;
