@@ -13,7 +13,7 @@ export interface CheckedOptions {
 export function checkOptions(options: OffsetOptions): CheckedOptions {
   const tolerance = requireNumber(options.tolerance ?? 1e-4, "options.tolerance", { above: 0 });
   const mitreLimit = requireNumber(options.mitreLimit ?? 2, "options.mitreLimit", { min: 1 });
-  const maximumPoints = requireNumber(options.maximumPoints ?? 5_000_000, "options.maximumPoints", { min: 1 });
+  const maximumPoints = requireNumber(options.maximumPoints ?? 10_000_000, "options.maximumPoints", { min: 1 });
   const join: unknown = options.join ?? "round";
   if (join !== "round" && join !== "mitre") {
     throw new FeeringError("out-of-range", `options.join is ${String(join)}, needs "round" or "mitre"`, {

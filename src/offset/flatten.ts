@@ -28,12 +28,13 @@ export function chordAngle(d: number, tolerance: number): number {
   return Math.min(4 * Math.asin(Math.sqrt(Math.min(tolerance / (2 * d), 1))), WIDEST_CHORD);
 }
 
-/** How many points the arcs among pieces take, at most. @internal */
-export function countPoints(source: FlatSource, pieces: Pieces, drawing: Drawing): number {
+/** How many points the pieces of a side take, at most. @internal */
+export function countPoints(source: FlatSource, pieces: Pieces, side: number, drawing: Drawing): number {
   const widest = chordAngle(drawing.d, drawing.tolerance);
   const half = 2 * source.size;
   let count = 0;
   for (let p = 0; p < pieces.count; p++) {
+    if (pieces.element[p]! >= half !== (side === 1)) continue;
     count += 2;
     if (((pieces.element[p]! % half) & 1) === 0) count += Math.floor((pieces.high[p]! - pieces.low[p]!) / widest);
   }

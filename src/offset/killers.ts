@@ -4,6 +4,8 @@ import type { FlatSource } from "./flat-source.js";
 const FAN = 4;
 /** Numbers a killer takes in {@link Killers.data}. */
 export const STRIDE = 8;
+/** Numbers a leaf takes among the chords: start, way to its end, bulge. */
+const CHORD = 5;
 
 /**
  * The features that may kill, in chain order, under an implicit 4-ary tree of boxes.
@@ -22,6 +24,9 @@ export class Killers {
   readonly boxes: Float64Array;
   /** first box of each level; the last is the root */
   readonly levels: number[] = [];
+  /** for each leaf: ends of its chord, how far its killers reach from it; made when first asked for */
+  private chords: Float64Array = new Float64Array(0);
+  private chordsMade = false;
   private readonly stack: Int32Array = new Int32Array(128);
 
   constructor(capacity: number) {
@@ -60,6 +65,7 @@ export class Killers {
   /** build the tree over the killers added */
   build(): void {
     this.levels.length = 0;
+    this.chordsMade = false;
     const boxes = this.boxes;
     this.leaves = Math.ceil(this.count / FAN);
     for (let leaf = 0; leaf < this.leaves; leaf++) this.boxLeaf(leaf);
@@ -173,6 +179,86 @@ export class Killers {
     }
     return found;
   }
+
+  /**
+   * Drop the leaves whose chords are too far away: for a small box amid many leaves, each fat in its own box, as near the
+   * centre of a circle.
+   *
+   * @returns how many stay
+   */
+  sift(box: Float64Array, distance: number, leaves: Int32Array, count: number): number {
+    if (!this.chordsMade) this.makeChords();
+    const { chords } = this;
+    const x = (box[0]! + box[2]!) / 2;
+    const y = (box[1]! + box[3]!) / 2;
+    const dx = box[2]! - x;
+    const dy = box[3]! - y;
+    const reach = distance + Math.sqrt(dx * dx + dy * dy);
+    let kept = 0;
+    for (let i = 0; i < count; i++) {
+      const c = CHORD * leaves[i]!;
+      const ex = chords[c + 2]!;
+      const ey = chords[c + 3]!;
+      let px = x - chords[c]!;
+      let py = y - chords[c + 1]!;
+      const squared = ex * ex + ey * ey;
+      let t = squared > 0 ? (px * ex + py * ey) / squared : 0;
+      if (t < 0) t = 0;
+      if (t > 1) t = 1;
+      px -= t * ex;
+      py -= t * ey;
+      const near = reach + chords[c + 4]!;
+      if (px * px + py * py < near * near) leaves[kept++] = leaves[i]!;
+    }
+    return kept;
+  }
+
+  private makeChords(): void {
+    if (this.chords.length < CHORD * this.leaves) this.chords = new Float64Array(CHORD * this.leaves);
+    const { chords, data } = this;
+    for (let leaf = 0; leaf < this.leaves; leaf++) {
+      const first = STRIDE * FAN * leaf;
+      const last = STRIDE * Math.min(FAN * leaf + FAN, this.count);
+      const x = data[first]!;
+      const y = data[first + 1]!;
+      const ex = data[last - STRIDE + 2]! - x;
+      const ey = data[last - STRIDE + 3]! - y;
+      const c = CHORD * leaf;
+      chords[c] = x;
+      chords[c + 1] = y;
+      chords[c + 2] = ex;
+      chords[c + 3] = ey;
+      chords[c + 4] = bulgeOf(data, first, last, x, y, ex, ey);
+    }
+    this.chordsMade = true;
+  }
+}
+
+// greatest distance of a leaf's vertices from its chord; distance to a chord is convex, so no killer reaches farther
+function bulgeOf(
+  data: Float64Array,
+  first: number,
+  last: number,
+  x: number,
+  y: number,
+  ex: number,
+  ey: number,
+): number {
+  const squared = ex * ex + ey * ey;
+  let most = 0;
+  for (let i = first; i < last; i += STRIDE) {
+    for (let e = 0; e < 4; e += 2) {
+      const dx = data[i + e]! - x;
+      const dy = data[i + e + 1]! - y;
+      let t = squared > 0 ? (dx * ex + dy * ey) / squared : 0;
+      if (t < 0) t = 0;
+      if (t > 1) t = 1;
+      const gx = dx - t * ex;
+      const gy = dy - t * ey;
+      most = Math.max(most, gx * gx + gy * gy);
+    }
+  }
+  return Math.sqrt(most);
 }
 
 /** The tree over every segment of a source. @internal */

@@ -31,20 +31,27 @@ export class LevelCut {
     this.cut = cut;
   }
 
+  get distance(): number {
+    return this.d;
+  }
+
   setDistance(d: number): void {
     this.d = d;
     this.tie = TIE * (this.source.extent + d);
   }
 
-  segment(frame: ElementFrame, killers: Killers, leaves: Int32Array, count: number): void {
+  /** @param span - how many leaves on either side of its own in the chain a piece goes through */
+  segment(frame: ElementFrame, killers: Killers, leaves: Int32Array, count: number, span: number): void {
     let down = placeOf(2 * frame.index, killers.id, leaves, count);
     let up = down + 1;
-    while (down >= 0 || up < count) {
-      if (down >= 0) {
+    const least = down - span > 0 ? down - span : 0;
+    const most = up + span < count ? up + span : count;
+    while (down >= least || up < most) {
+      if (down >= least) {
         const leaf = leaves[down--]!;
         if (!this.leafMissesSegment(frame.axes, killers.boxes, 4 * leaf)) this.leafOnSegment(frame, killers, leaf);
       }
-      if (up < count && this.cut.count > 0) {
+      if (up < most && this.cut.count > 0) {
         const leaf = leaves[up++]!;
         if (!this.leafMissesSegment(frame.axes, killers.boxes, 4 * leaf)) this.leafOnSegment(frame, killers, leaf);
       }
@@ -52,17 +59,19 @@ export class LevelCut {
     }
   }
 
-  arc(frame: ElementFrame, killers: Killers, leaves: Int32Array, count: number): void {
+  arc(frame: ElementFrame, killers: Killers, leaves: Int32Array, count: number, span: number): void {
     this.coneLow = this.cut.low[0]!;
     this.coneHigh = this.cut.high[0]!;
     let down = placeOf(2 * frame.index, killers.id, leaves, count);
     let up = down + 1;
-    while (down >= 0 || up < count) {
-      if (down >= 0) {
+    const least = down - span > 0 ? down - span : 0;
+    const most = up + span < count ? up + span : count;
+    while (down >= least || up < most) {
+      if (down >= least) {
         const leaf = leaves[down--]!;
         if (!this.leafMissesArc(frame, killers.boxes, 4 * leaf)) this.leafOnArc(frame, killers, leaf);
       }
-      if (up < count && this.cut.count > 0) {
+      if (up < most && this.cut.count > 0) {
         const leaf = leaves[up++]!;
         if (!this.leafMissesArc(frame, killers.boxes, 4 * leaf)) this.leafOnArc(frame, killers, leaf);
       }
@@ -91,7 +100,8 @@ export class LevelCut {
     const after = along - alongHalf - this.cut.high[this.cut.count - 1]!;
     if (after > gap) gap = after;
     if (gap <= 0) return false;
-    if (top > d) top = d;
+    // where in its height the discs reach farthest
+    if (top > d) top = bottom > d ? bottom : d;
     return gap * gap >= top * (2 * d - top);
   }
 
@@ -128,7 +138,7 @@ export class LevelCut {
       const after = (x1 > x2 ? x2 : x1) - high;
       const gap = before > after ? before : after;
       if (gap > 0) {
-        if (top > d) top = d;
+        if (top > d) top = bottom > d ? bottom : d;
         if (gap * gap >= top * (2 * d - top)) continue;
       }
       const f = data[k + 4]!;

@@ -43,7 +43,7 @@ export function offsetLineFamily(
       }
       const side = distances[i]! < 0 ? 0 : 1;
       const drawing = drawingOf(sweep!, d, checked);
-      points += countPoints(source, sweep!.pieces, drawing);
+      points += countPoints(source, sweep!.pieces, side, drawing);
       requireRoom(points, checked, "the offset");
       out[i] = drawLine(source, sweep!.pieces, side, drawing, minimumLength);
     }

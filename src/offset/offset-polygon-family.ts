@@ -92,7 +92,7 @@ function draw(
 ): { polygons: Polygon[]; open: number } {
   let drawing: Drawing = { d, tolerance: options.tolerance };
   if (options.mitre) drawing = { ...drawing, tips: mitreTips(sweep, d, options.mitreLimit) };
-  counted.points += countPoints(sweep.source, sweep.pieces, drawing);
+  counted.points += countPoints(sweep.source, sweep.pieces, 0, drawing);
   requireRoom(counted.points, options, "the offset");
   return drawPolygons(sweep.source, sweep.all, sweep.pieces, drawing, inward);
 }

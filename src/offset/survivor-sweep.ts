@@ -12,6 +12,11 @@ const FIRST_LEVEL = 23.618;
 const GROWTH = 3.0017;
 /** Neighbouring pieces that go through the tree together. */
 const GROUP = 16;
+/** From so many leaves about a group on, a closer look at each pays. */
+const CROWD = 150;
+/** How many leaves on either side of its own in the chain a piece goes through. */
+const ALL_LEAVES = 0x3fffffff;
+const OWN_LEAVES = 2;
 /** A feature that dies within this share of a distance asked for stays a killer for one more level: a tie that rounding
  * decides for one of two facing sides must not leave the other without its killer. */
 const LATE_DEATH = 1e-9;
@@ -33,6 +38,8 @@ export class SurvivorSweep {
   /** alive at the distance last asked for */
   pieces: Pieces;
   private spare: Pieces;
+  /** what neighbours leave of a crowded group */
+  private readonly left: Pieces = new Pieces(4 * GROUP);
   private readonly live: Killers;
   private readonly cut: PieceCut = new PieceCut();
   /** frames of the pieces of a group */
@@ -87,22 +94,57 @@ export class SurvivorSweep {
     const out = this.spare;
     out.count = 0;
     for (let i = 0; i < this.pieces.count; ) {
-      const end = this.groupEnd(i, d);
+      const end = this.groupEnd(this.pieces, i, d);
       const found = killers.near(this.box, d, this.leaves);
-      for (let p = i; p < end; p++) {
-        const frame = this.frames[p - i]!;
-        this.cutPiece(p, frame, killers, found);
-        if (more && this.cut.count === 0 && this.diesLate(p, frame, d, killers, found)) {
-          late.push(this.pieces.element[p]! % (2 * this.source.size));
-        }
-        this.keep(out, this.pieces.element[p]!);
-      }
+      if (found < CROWD) this.cutGroup(this.pieces, i, end, killers, found, ALL_LEAVES, out, more ? late : undefined);
+      else this.cutCrowded(i, end, killers, found, out, more ? late : undefined);
       i = end;
     }
     this.late = late;
     this.spare = this.pieces;
     this.pieces = out;
     this.reached = d;
+  }
+
+  // among very many leaves pieces are first cut by their neighbours: what is left of them then sees far fewer
+  private cutCrowded(
+    from: number,
+    to: number,
+    killers: Killers,
+    found: number,
+    out: Pieces,
+    late: number[] | undefined,
+  ): void {
+    const { left, level } = this;
+    left.count = 0;
+    this.cutGroup(this.pieces, from, to, killers, found, OWN_LEAVES, left, late);
+    for (let i = 0; i < left.count; ) {
+      const end = this.groupEnd(left, i, level.distance);
+      let count = killers.near(this.box, level.distance, this.leaves);
+      count = killers.sift(this.box, level.distance, this.leaves, count);
+      this.cutGroup(left, i, end, killers, count, ALL_LEAVES, out, late);
+      i = end;
+    }
+  }
+
+  private cutGroup(
+    pieces: Pieces,
+    from: number,
+    to: number,
+    killers: Killers,
+    found: number,
+    span: number,
+    out: Pieces,
+    late: number[] | undefined,
+  ): void {
+    for (let p = from; p < to; p++) {
+      const frame = this.frames[p - from]!;
+      this.cutPiece(pieces, p, frame, killers, found, span);
+      if (late !== undefined && this.cut.count === 0 && this.diesLate(pieces, p, frame, killers, found, span)) {
+        late.push(pieces.element[p]! % (2 * this.source.size));
+      }
+      this.keep(out, pieces.element[p]!);
+    }
   }
 
   // features with an alive piece; a vertex counts only where both its segments are dead, and open ends always do
@@ -134,10 +176,10 @@ export class SurvivorSweep {
   }
 
   // as many pieces from the first on as go well through the tree together; their box
-  private groupEnd(first: number, d: number): number {
+  private groupEnd(pieces: Pieces, first: number, d: number): number {
     const box = this.box;
-    const last = Math.min(first + GROUP, this.pieces.count);
-    this.pieceBox(first, this.frames[0]!, d);
+    const last = Math.min(first + GROUP, pieces.count);
+    this.pieceBox(pieces, first, this.frames[0]!, d);
     let west = box[0]!;
     let south = box[1]!;
     let east = box[2]!;
@@ -145,7 +187,7 @@ export class SurvivorSweep {
     const most = Math.max(1.5 * (east - west + north - south), d);
     let i = first + 1;
     for (; i < last; i++) {
-      this.pieceBox(i, this.frames[i - first]!, d);
+      this.pieceBox(pieces, i, this.frames[i - first]!, d);
       const w = Math.min(west, box[0]!);
       const s = Math.min(south, box[1]!);
       const e = Math.max(east, box[2]!);
@@ -163,9 +205,9 @@ export class SurvivorSweep {
     return i;
   }
 
-  private pieceBox(p: number, frame: ElementFrame, d: number): void {
+  private pieceBox(pieces: Pieces, p: number, frame: ElementFrame, d: number): void {
     // hot
-    const { pieces, box } = this;
+    const { box } = this;
     frameOf(this.source, pieces.element[p]!, frame);
     const low = pieces.low[p]!;
     const high = pieces.high[p]!;
@@ -194,17 +236,31 @@ export class SurvivorSweep {
     box[3] = (y1 < y2 ? y2 : y1) + bulge;
   }
 
-  private cutPiece(p: number, frame: ElementFrame, killers: Killers, found: number): void {
-    const { pieces, cut } = this;
-    cut.start(pieces.low[p]!, pieces.high[p]!, pieces.lowCause[p]!, pieces.highCause[p]!);
-    if (frame.isArc) this.level.arc(frame, killers, this.leaves, found);
-    else this.level.segment(frame, killers, this.leaves, found);
+  private cutPiece(
+    pieces: Pieces,
+    p: number,
+    frame: ElementFrame,
+    killers: Killers,
+    found: number,
+    span: number,
+  ): void {
+    this.cut.start(pieces.low[p]!, pieces.high[p]!, pieces.lowCause[p]!, pieces.highCause[p]!);
+    if (frame.isArc) this.level.arc(frame, killers, this.leaves, found, span);
+    else this.level.segment(frame, killers, this.leaves, found, span);
   }
 
-  private diesLate(p: number, frame: ElementFrame, d: number, killers: Killers, found: number): boolean {
+  private diesLate(
+    pieces: Pieces,
+    p: number,
+    frame: ElementFrame,
+    killers: Killers,
+    found: number,
+    span: number,
+  ): boolean {
+    const d = this.level.distance;
     this.level.setDistance(d * (1 - LATE_DEATH));
-    if (frame.isArc) setCone(this.source, frame, this.pieces.low[p]!, this.pieces.high[p]!);
-    this.cutPiece(p, frame, killers, found);
+    if (frame.isArc) setCone(this.source, frame, pieces.low[p]!, pieces.high[p]!);
+    this.cutPiece(pieces, p, frame, killers, found, span);
     this.level.setDistance(d);
     const late = this.cut.count > 0;
     this.cut.count = 0;

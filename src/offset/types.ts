@@ -32,7 +32,7 @@ export interface OffsetOptions {
   /** farthest a mitred tip may lie from its corner, as a multiple of the distance, at least 1; default 2 */
   readonly mitreLimit?: number;
   /**
-   * most points that the source, and that all results of one call together, may have; default 5 000 000. A set-up that
+   * most points that the source, and that all results of one call together, may have; default 10 000 000. A set-up that
    * would need more is refused with `too-large` before it fills the memory
    */
   readonly maximumPoints?: number;
