@@ -1,3 +1,4 @@
+export { type EmptyOffset, explainEmptyOffset } from "./explain-empty-offset.js";
 export { offsetFamily, type OffsetMember } from "./offset-family.js";
 export { offsetLine } from "./offset-line.js";
 export { offsetLineFamily } from "./offset-line-family.js";

@@ -11,7 +11,7 @@ export type OffsetMember<Source> = Source extends Line ? OffsetLine[] : Polygon[
  * {@link offsetPolygonFamily} for polygons. The distances have their signs: right of a line positive, outward of a polygon
  * positive.
  *
- * @param source - a line, a polygon or a list of polygons, metres
+ * @param source - a line, a polygon or a list of polygons, metres; an empty list counts as no polygons
  * @param distances - metres, in any order
  * @param options - for all of them; those of lines count for a line only
  * @returns for each distance, in the order given, what `offsetLine` or `offsetPolygon` gives for it
@@ -28,7 +28,7 @@ export function offsetFamily<Source extends Line | Polygon | readonly Polygon[]>
   options: OffsetLineOptions = {},
 ): OffsetMember<Source>[] {
   // a line is a list of points, which are lists; a polygon and its likes are objects
-  const isLine = Array.isArray(source) && (source.length === 0 || Array.isArray(source[0]));
+  const isLine = Array.isArray(source) && source.length > 0 && Array.isArray(source[0]);
   const members = isLine
     ? offsetLineFamily(source as Line, distances, options)
     : offsetPolygonFamily(source as Polygon | readonly Polygon[], distances, options);
