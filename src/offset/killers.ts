@@ -4,8 +4,8 @@ import type { FlatSource } from "./flat-source.js";
 const FAN = 4;
 /** Numbers a killer takes in {@link Killers.data}. */
 export const STRIDE = 8;
-/** Numbers a leaf takes among the chords: start, way to its end, bulge. */
-const CHORD = 5;
+/** Numbers a leaf takes in {@link Killers.chords}. */
+export const CHORD = 6;
 
 /**
  * The features that may kill, in chain order, under an implicit 4-ary tree of boxes.
@@ -24,14 +24,17 @@ export class Killers {
   readonly boxes: Float64Array;
   /** first box of each level; the last is the root */
   readonly levels: number[] = [];
-  /** for each leaf: ends of its chord, how far its killers reach from it; made when first asked for */
-  private chords: Float64Array = new Float64Array(0);
-  private chordsMade = false;
+  /**
+   * {@link CHORD} numbers a leaf: start of its first killer, way from there to the end of its last, one by the square of
+   * that way's length, how far its killers reach from that chord
+   */
+  readonly chords: Float64Array;
   private readonly stack: Int32Array = new Int32Array(128);
 
   constructor(capacity: number) {
     this.data = new Float64Array(STRIDE * capacity);
     this.id = new Int32Array(capacity);
+    this.chords = new Float64Array(CHORD * Math.ceil(capacity / FAN));
     this.boxes = new Float64Array(4 * (Math.ceil(capacity / 3) + 16));
   }
 
@@ -65,10 +68,12 @@ export class Killers {
   /** build the tree over the killers added */
   build(): void {
     this.levels.length = 0;
-    this.chordsMade = false;
     const boxes = this.boxes;
     this.leaves = Math.ceil(this.count / FAN);
-    for (let leaf = 0; leaf < this.leaves; leaf++) this.boxLeaf(leaf);
+    for (let leaf = 0; leaf < this.leaves; leaf++) {
+      this.boxLeaf(leaf);
+      this.makeChord(leaf);
+    }
     let from = 0;
     let width = this.leaves;
     this.levels.push(0);
@@ -187,7 +192,6 @@ export class Killers {
    * @returns how many stay
    */
   sift(box: Float64Array, distance: number, leaves: Int32Array, count: number): number {
-    if (!this.chordsMade) this.makeChords();
     const { chords } = this;
     const x = (box[0]! + box[2]!) / 2;
     const y = (box[1]! + box[3]!) / 2;
@@ -201,64 +205,60 @@ export class Killers {
       const ey = chords[c + 3]!;
       let px = x - chords[c]!;
       let py = y - chords[c + 1]!;
-      const squared = ex * ex + ey * ey;
-      let t = squared > 0 ? (px * ex + py * ey) / squared : 0;
+      let t = (px * ex + py * ey) * chords[c + 4]!;
       if (t < 0) t = 0;
       if (t > 1) t = 1;
       px -= t * ex;
       py -= t * ey;
-      const near = reach + chords[c + 4]!;
+      const near = reach + chords[c + 5]!;
       if (px * px + py * py < near * near) leaves[kept++] = leaves[i]!;
     }
     return kept;
   }
 
-  private makeChords(): void {
-    if (this.chords.length < CHORD * this.leaves) this.chords = new Float64Array(CHORD * this.leaves);
+  private makeChord(leaf: number): void {
     const { chords, data } = this;
-    for (let leaf = 0; leaf < this.leaves; leaf++) {
-      const first = STRIDE * FAN * leaf;
-      const last = STRIDE * Math.min(FAN * leaf + FAN, this.count);
-      const x = data[first]!;
-      const y = data[first + 1]!;
-      const ex = data[last - STRIDE + 2]! - x;
-      const ey = data[last - STRIDE + 3]! - y;
-      const c = CHORD * leaf;
-      chords[c] = x;
-      chords[c + 1] = y;
-      chords[c + 2] = ex;
-      chords[c + 3] = ey;
-      chords[c + 4] = bulgeOf(data, first, last, x, y, ex, ey);
-    }
-    this.chordsMade = true;
+    const first = STRIDE * FAN * leaf;
+    const last = STRIDE * Math.min(FAN * leaf + FAN, this.count);
+    const x = data[first]!;
+    const y = data[first + 1]!;
+    const ex = data[last - STRIDE + 2]! - x;
+    const ey = data[last - STRIDE + 3]! - y;
+    const squared = ex * ex + ey * ey;
+    const c = CHORD * leaf;
+    chords[c] = x;
+    chords[c + 1] = y;
+    chords[c + 2] = ex;
+    chords[c + 3] = ey;
+    chords[c + 4] = squared > 1e-300 ? 1 / squared : 0;
+    chords[c + 5] = bulgeOf(data, first, last, chords, c);
   }
 }
 
 // greatest distance of a leaf's vertices from its chord; distance to a chord is convex, so no killer reaches farther
-function bulgeOf(
-  data: Float64Array,
-  first: number,
-  last: number,
-  x: number,
-  y: number,
-  ex: number,
-  ey: number,
-): number {
-  const squared = ex * ex + ey * ey;
+function bulgeOf(data: Float64Array, first: number, last: number, chords: Float64Array, c: number): number {
+  // hot: once a leaf and level
+  const x = chords[c]!;
+  const y = chords[c + 1]!;
+  const ex = chords[c + 2]!;
+  const ey = chords[c + 3]!;
+  const inverse = chords[c + 4]!;
   let most = 0;
   for (let i = first; i < last; i += STRIDE) {
-    for (let e = 0; e < 4; e += 2) {
-      const dx = data[i + e]! - x;
-      const dy = data[i + e + 1]! - y;
-      let t = squared > 0 ? (dx * ex + dy * ey) / squared : 0;
+    for (let e = i; e < i + 4; e += 2) {
+      const dx = data[e]! - x;
+      const dy = data[e + 1]! - y;
+      let t = (dx * ex + dy * ey) * inverse;
       if (t < 0) t = 0;
       if (t > 1) t = 1;
       const gx = dx - t * ex;
       const gy = dy - t * ey;
-      most = Math.max(most, gx * gx + gy * gy);
+      const squared = gx * gx + gy * gy;
+      if (squared > most) most = squared;
     }
   }
-  return Math.sqrt(most);
+  // a hair more than rounding may hide
+  return Math.sqrt(most) * (1 + 1e-12);
 }
 
 /** The tree over every segment of a source. @internal */

@@ -2,7 +2,7 @@ import { arcKill } from "./arc-kill.js";
 import { type ElementFrame, setCone } from "./element-frame.js";
 import { arcAngle, type FlatSource } from "./flat-source.js";
 import { ANY_PART, DISC_END, DISC_START, type Kill, newKill, STRIP_LEFT, STRIP_RIGHT } from "./kill.js";
-import { type Killers, STRIDE } from "./killers.js";
+import { CHORD, type Killers, STRIDE } from "./killers.js";
 import type { PieceCut } from "./piece-cut.js";
 import { OTHER } from "./pieces.js";
 import { reflexKill, segmentKill } from "./segment-kill.js";
@@ -49,11 +49,11 @@ export class LevelCut {
     while (down >= least || up < most) {
       if (down >= least) {
         const leaf = leaves[down--]!;
-        if (!this.leafMissesSegment(frame.axes, killers.boxes, 4 * leaf)) this.leafOnSegment(frame, killers, leaf);
+        if (!this.leafMissesSegment(frame.axes, killers.chords, CHORD * leaf)) this.leafOnSegment(frame, killers, leaf);
       }
       if (up < most && this.cut.count > 0) {
         const leaf = leaves[up++]!;
-        if (!this.leafMissesSegment(frame.axes, killers.boxes, 4 * leaf)) this.leafOnSegment(frame, killers, leaf);
+        if (!this.leafMissesSegment(frame.axes, killers.chords, CHORD * leaf)) this.leafOnSegment(frame, killers, leaf);
       }
       if (this.cut.count === 0) return;
     }
@@ -69,36 +69,37 @@ export class LevelCut {
     while (down >= least || up < most) {
       if (down >= least) {
         const leaf = leaves[down--]!;
-        if (!this.leafMissesArc(frame, killers.boxes, 4 * leaf)) this.leafOnArc(frame, killers, leaf);
+        if (!this.leafMissesArc(frame, killers.chords, CHORD * leaf)) this.leafOnArc(frame, killers, leaf);
       }
       if (up < most && this.cut.count > 0) {
         const leaf = leaves[up++]!;
-        if (!this.leafMissesArc(frame, killers.boxes, 4 * leaf)) this.leafOnArc(frame, killers, leaf);
+        if (!this.leafMissesArc(frame, killers.chords, CHORD * leaf)) this.leafOnArc(frame, killers, leaf);
       }
       if (this.cut.count === 0) return;
     }
   }
 
-  private leafMissesSegment(axes: Float64Array, boxes: Float64Array, b: number): boolean {
+  private leafMissesSegment(axes: Float64Array, chords: Float64Array, c: number): boolean {
     // hot: once a piece and leaf near it
-    const halfX = (boxes[b + 2]! - boxes[b]!) / 2;
-    const halfY = (boxes[b + 3]! - boxes[b + 1]!) / 2;
-    const x = boxes[b]! + halfX - axes[0]!;
-    const y = boxes[b + 1]! + halfY - axes[1]!;
-    const ux = axes[2]!;
-    const uy = axes[3]!;
-    const across = x * axes[4]! + y * axes[5]!;
-    const acrossHalf = Math.abs(uy) * halfX + Math.abs(ux) * halfY;
-    let top = across + acrossHalf;
-    const bottom = across - acrossHalf;
-    const d = this.d;
+    const bulge = chords[c + 5]!;
+    const dx = chords[c]! - axes[0]!;
+    const dy = chords[c + 1]! - axes[1]!;
+    const ex = chords[c + 2]!;
+    const ey = chords[c + 3]!;
+    const y1 = dx * axes[4]! + dy * axes[5]!;
+    const rise = ex * axes[4]! + ey * axes[5]!;
+    let top = y1 + bulge;
+    let bottom = y1 - bulge;
+    if (rise > 0) top += rise;
+    else bottom += rise;
+    const { d, tie } = this;
     // below the base line (all of it on the line may be a twin), or beyond what the discs reach
-    if ((top <= this.tie && bottom < -this.tie) || bottom >= 2 * d - this.tie) return true;
-    const along = x * ux + y * uy;
-    const alongHalf = Math.abs(ux) * halfX + Math.abs(uy) * halfY;
-    let gap = this.cut.low[0]! - along - alongHalf;
-    const after = along - alongHalf - this.cut.high[this.cut.count - 1]!;
-    if (after > gap) gap = after;
+    if ((top <= tie && bottom < -tie) || bottom >= 2 * d - tie) return true;
+    const x1 = dx * axes[2]! + dy * axes[3]!;
+    const x2 = x1 + ex * axes[2]! + ey * axes[3]!;
+    const before = this.cut.low[0]! - (x1 > x2 ? x1 : x2);
+    const after = (x1 > x2 ? x2 : x1) - this.cut.high[this.cut.count - 1]!;
+    const gap = (before > after ? before : after) - bulge;
     if (gap <= 0) return false;
     // where in its height the discs reach farthest
     if (top > d) top = bottom > d ? bottom : d;
@@ -199,30 +200,35 @@ export class LevelCut {
     setCone(this.source, frame, this.coneLow, this.coneHigh);
   }
 
-  private leafMissesArc(frame: ElementFrame, boxes: Float64Array, b: number): boolean {
+  private leafMissesArc(frame: ElementFrame, chords: Float64Array, c: number): boolean {
     // hot: once an arc and leaf near it
     const { axes, cone } = frame;
-    const halfX = (boxes[b + 2]! - boxes[b]!) / 2;
-    const halfY = (boxes[b + 3]! - boxes[b + 1]!) / 2;
-    const x = boxes[b]! + halfX - axes[0]!;
-    const y = boxes[b + 1]! + halfY - axes[1]!;
-    let gapX = Math.abs(x) - halfX;
-    if (gapX < 0) gapX = 0;
-    let gapY = Math.abs(y) - halfY;
-    if (gapY < 0) gapY = 0;
-    const squared = gapX * gapX + gapY * gapY;
+    const bulge = chords[c + 5]!;
+    const x1 = chords[c]! - axes[0]!;
+    const y1 = chords[c + 1]! - axes[1]!;
+    const ex = chords[c + 2]!;
+    const ey = chords[c + 3]!;
+    let t = -(x1 * ex + y1 * ey) * chords[c + 4]!;
+    if (t < 0) t = 0;
+    if (t > 1) t = 1;
+    const px = x1 + t * ex;
+    const py = y1 + t * ey;
+    const least = Math.sqrt(px * px + py * py) - bulge;
+    if (least <= 0) return false;
     const d = this.d;
-    if (squared >= 4 * d * d) return true;
+    if (least >= 2 * d) return true;
     // middle direction of the cone, in the source's axes
     const mx = cone[4]! * axes[2]! + cone[5]! * axes[4]!;
     const my = cone[4]! * axes[3]! + cone[5]! * axes[5]!;
-    const amx = Math.abs(mx);
-    const amy = Math.abs(my);
     // a disc of radius d through the origin, its centre in the cone, holds only what has r² < 2 d times its height
-    let height = x * mx + y * my + amx * halfX + amy * halfY;
+    const h1 = x1 * mx + y1 * my;
+    const h2 = h1 + ex * mx + ey * my;
+    let height = (h1 > h2 ? h1 : h2) + bulge;
     if (height < 0) height = 0;
-    const aside = Math.abs(x * my - y * mx) + amy * halfX + amx * halfY;
-    return squared >= 2 * d * (height + aside * cone[6]!) && squared > 0;
+    const a1 = x1 * my - y1 * mx;
+    const a2 = a1 + ex * my - ey * mx;
+    const aside = Math.max(Math.abs(a1), Math.abs(a2)) + bulge;
+    return least * least >= 2 * d * (height + aside * cone[6]!);
   }
 
   private leafOnArc(frame: ElementFrame, killers: Killers, leaf: number): void {
