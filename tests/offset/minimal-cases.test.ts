@@ -50,6 +50,22 @@ describe("lines", () => {
     expect(failures).toEqual([]);
   });
 
+  test("a corner that falls exactly on the ends of two segments is kept", () => {
+    const line: Point[] = [
+      [0, -12],
+      [0, 4],
+      [0, 12],
+      [-8, 12],
+      [-32, 12],
+    ];
+    expect(judged(line, -8)).toEqual([]);
+    expect(offsetLine(line, -8)[0]!.points).toEqual([
+      [-8, -12],
+      [-8, 4],
+      [-32, 4],
+    ]);
+  });
+
   test("stations of a loop that crosses itself stay within a lap past its start", () => {
     const line: Point[] = [
       [-47.26, -57.67],
@@ -87,6 +103,18 @@ describe("polygons", () => {
       return defects.slice(0, 1).map((what) => `${distances[i]} m: ${what}`);
     });
     expect(failures).toEqual([]);
+  });
+
+  test.for([-4, -8, -12, -48, -8.5, 4])("a square with a vertex each 4 m, %f m", (distance) => {
+    const exterior: Point[] = [];
+    for (let i = 0; i < 100; i += 4) exterior.push([i, 0]);
+    for (let i = 0; i < 100; i += 4) exterior.push([100, i]);
+    for (let i = 100; i > 0; i -= 4) exterior.push([i, 100]);
+    for (let i = 100; i > 0; i -= 4) exterior.push([0, i]);
+    const result = offsetPolygon({ exterior, holes: [] }, distance);
+    expect(judgePolygons([{ exterior, holes: [] }], distance, result).defects.slice(0, 3)).toEqual([]);
+    expect(result.length).toBe(1);
+    if (distance < 0) expect(result[0]!.exterior.length).toBe(5);
   });
 
   // as in the outline of county 24045 of us-atlas: there is no ground on either side of the spike

@@ -230,3 +230,83 @@ export const anyPolygon: fc.Arbitrary<Named<Polygon>> = anyOf(polygonKinds);
 export const anyDistance: fc.Arbitrary<number> = fc
   .double({ min: -1, max: 1.7, noNaN: true })
   .map((exponent) => 10 ** exponent);
+
+/**
+ * A field of whole squares of 4 m that hang together, with its holes: right angles, necks and gaps of whole multiples, and
+ * with `dense` a vertex at each square. Squares that touch at a corner only are filled up, so that no ring touches itself.
+ */
+export function gridField(seed: number, dense: boolean): Polygon {
+  const next = random(seed);
+  const n = 12;
+  const filled = new Uint8Array((n + 2) * (n + 2));
+  const at = (i: number, j: number): number => j * (n + 2) + i;
+  // strokes of squares from place to place
+  let i = whole(next, 1, n);
+  let j = whole(next, 1, n);
+  for (let stroke = 0; stroke < 14; stroke++) {
+    const toI = whole(next, 1, n);
+    const toJ = whole(next, 1, n);
+    const wide = next() < 0.5 ? 1 : 0;
+    const fill = (): void => {
+      for (let b = 0; b <= wide; b++)
+        for (let a = 0; a <= wide; a++) filled[at(Math.min(n, i + a), Math.min(n, j + b))] = 1;
+    };
+    for (; i !== toI; i += Math.sign(toI - i)) fill();
+    for (; j !== toJ; j += Math.sign(toJ - j)) fill();
+    fill();
+  }
+  for (let changed = true; changed; ) {
+    changed = false;
+    for (let y = 1; y <= n; y++) {
+      for (let x = 1; x <= n; x++) {
+        const [a, b, c, d] = [
+          filled[at(x, y)]!,
+          filled[at(x + 1, y)]!,
+          filled[at(x, y + 1)]!,
+          filled[at(x + 1, y + 1)]!,
+        ];
+        if (a === d && b === c && a !== b) {
+          for (const [u, v] of [
+            [x, y],
+            [x + 1, y],
+            [x, y + 1],
+            [x + 1, y + 1],
+          ] as const) {
+            if (u <= n && v <= n) filled[at(u, v)] = 1;
+          }
+          changed = true;
+        }
+      }
+    }
+  }
+  // edges with the field on their left, chained from corner to corner
+  const follow = new Map<number, number>();
+  for (let y = 1; y <= n; y++) {
+    for (let x = 1; x <= n; x++) {
+      if (filled[at(x, y)] !== 1) continue;
+      if (filled[at(x, y - 1)] !== 1) follow.set(at(x, y), at(x + 1, y));
+      if (filled[at(x + 1, y)] !== 1) follow.set(at(x + 1, y), at(x + 1, y + 1));
+      if (filled[at(x, y + 1)] !== 1) follow.set(at(x + 1, y + 1), at(x, y + 1));
+      if (filled[at(x - 1, y)] !== 1) follow.set(at(x, y + 1), at(x, y));
+    }
+  }
+  const rings: Point[][] = [];
+  while (follow.size > 0) {
+    const corners: Point[] = [];
+    let corner = follow.keys().next().value!;
+    for (let to = follow.get(corner); to !== undefined; to = follow.get(corner)) {
+      follow.delete(corner);
+      corners.push([4 * (corner % (n + 2)), 4 * Math.floor(corner / (n + 2))]);
+      corner = to;
+    }
+    const turns = corners.filter((p, k) => {
+      const before = corners[(k + corners.length - 1) % corners.length]!;
+      const after = corners[(k + 1) % corners.length]!;
+      return dense || (p[0] - before[0]) * (after[1] - p[1]) !== (p[1] - before[1]) * (after[0] - p[0]);
+    });
+    rings.push([...turns, turns[0]!]);
+  }
+  const twice = (points: readonly Point[]): number =>
+    points.slice(1).reduce((sum, p, k) => sum + points[k]![0] * p[1] - p[0] * points[k]![1], 0);
+  return { exterior: rings.find((points) => twice(points) > 0)!, holes: rings.filter((points) => twice(points) < 0) };
+}
