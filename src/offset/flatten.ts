@@ -98,16 +98,23 @@ class Pen {
 
   // the joint of two own ends on one straight line, or of a segment and its mitred tip, needs no point
   passesStraight(p: number, q: number): boolean {
-    const { pieces, source } = this;
-    if (pieces.highCause[p] !== OWN || pieces.lowCause[q] !== OWN) return false;
+    if (!this.followsOn(p, q)) return false;
     if (this.tipOf(p) !== undefined || this.tipOf(q) !== undefined) return true;
-    if (this.isArc(p) || this.isArc(q)) return false;
-    return source.turn[(pieces.element[q]! % (2 * source.size)) >> 1] === 0;
+    return !this.isArc(p) && !this.isArc(q);
   }
 
-  // two own ends meet exactly
+  // two own ends of neighbours in the source meet exactly
   followsOn(p: number, q: number): boolean {
-    return this.pieces.highCause[p] === OWN && this.pieces.lowCause[q] === OWN;
+    const { pieces, source } = this;
+    if (pieces.highCause[p] !== OWN || pieces.lowCause[q] !== OWN) return false;
+    if (this.isArc(p)) return this.placeOf(q) === this.placeOf(p);
+    const corner = this.placeOf(q);
+    return source.next[this.placeOf(p)] === corner && (this.isArc(q) || source.turn[corner] === 0);
+  }
+
+  // vertex of an arc, or segment
+  private placeOf(p: number): number {
+    return (this.pieces.element[p]! % (2 * this.source.size)) >> 1;
   }
 
   // the start of a piece is the end of the one before, but where a tie left a gap

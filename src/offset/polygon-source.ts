@@ -2,6 +2,7 @@ import { FeeringError, requirePoints } from "../errors/index.js";
 import { checkPolygon, type Point, type Polygon, type Ring, signedArea, union } from "../geometry/index.js";
 import { mayTouch } from "./contacts.js";
 import { type FlatSource, flatSource } from "./flat-source.js";
+import { windingAt } from "./winding.js";
 import { allSegments, type Killers } from "./killers.js";
 
 /** Rings as an offset takes them; their flat source and tree, where the check made them. @internal */
@@ -27,7 +28,7 @@ export function polygonSource(given: Polygon | readonly Polygon[], argument: str
   if (rings.length === 0) return { rings };
   const source = flatSource(rings, true, false);
   const all = allSegments(source);
-  if (!mayTouch(source, all) && wellNested(polygons, rings)) return { rings, source, all };
+  if (!mayTouch(source, all) && wellNested(polygons, rings, source, all)) return { rings, source, all };
   polygons.forEach((polygon, i) => checkPolygon(polygon, many ? `${argument}[${i}]` : argument));
   if (polygons.length < 2) return { rings, source, all };
   return { rings: union(polygons).flatMap((polygon) => ringsOf(polygon, argument)) };
@@ -74,53 +75,35 @@ function same(a: Point, b: Point): boolean {
   return a[0] === b[0] && a[1] === b[1];
 }
 
-// rings that do not meet: one vertex decides for its ring whether it lies in another
-function wellNested(polygons: readonly Polygon[], rings: readonly Ring[]): boolean {
-  const boxes = rings.map(boxOf);
+// rings that do not meet: one vertex decides for its ring in which others it lies. A hole is wound round once by the other
+// rings of its polygon, an exterior never, and both never by the rings of other polygons
+function wellNested(polygons: readonly Polygon[], rings: readonly Ring[], source: FlatSource, all: Killers): boolean {
+  const polygonOf = new Int32Array(source.size);
+  const ringOf = new Int32Array(source.size);
+  const firsts: number[] = [];
+  let k = 0;
   let r = 0;
-  const owner = polygons.flatMap((polygon, i) => [polygon.exterior, ...polygon.holes].map(() => i));
-  for (; r < rings.length; r++) {
-    const isHole = r > 0 && owner[r] === owner[r - 1];
-    for (let o = 0; o < rings.length; o++) {
-      if (o === r) continue;
-      const otherIsExterior = o === 0 || owner[o] !== owner[o - 1];
-      const inside = boxInside(boxes[r]!, boxes[o]!) && contains(rings[o]!, rings[r]![0]!);
-      const own = owner[r] === owner[o];
-      if (isHole && own && otherIsExterior ? !inside : inside) return false;
+  polygons.forEach((polygon, p) => {
+    for (let h = 0; h <= polygon.holes.length; h++, r++) {
+      firsts.push(k);
+      const end = k + rings[r]!.length;
+      polygonOf.fill(p, k, end);
+      ringOf.fill(r, k, end);
+      k = end;
     }
-  }
-  return true;
-}
-
-type Box = readonly [west: number, south: number, east: number, north: number];
-
-function boxOf(points: Ring): Box {
-  let west = Number.POSITIVE_INFINITY;
-  let south = Number.POSITIVE_INFINITY;
-  let east = Number.NEGATIVE_INFINITY;
-  let north = Number.NEGATIVE_INFINITY;
-  for (const p of points) {
-    west = Math.min(west, p[0]);
-    south = Math.min(south, p[1]);
-    east = Math.max(east, p[0]);
-    north = Math.max(north, p[1]);
-  }
-  return [west, south, east, north];
-}
-
-function boxInside(inner: Box, outer: Box): boolean {
-  return inner[0] >= outer[0] && inner[1] >= outer[1] && inner[2] <= outer[2] && inner[3] <= outer[3];
-}
-
-function contains(ring: Ring, p: Point): boolean {
-  let inside = false;
-  let a = ring[ring.length - 1]!;
-  for (const b of ring) {
-    if (a[1] > p[1] !== b[1] > p[1]) {
-      const cross = (a[0] - p[0]) * (b[1] - p[1]) - (b[0] - p[0]) * (a[1] - p[1]);
-      if (cross > 0 === b[1] > a[1]) inside = !inside;
-    }
-    a = b;
-  }
-  return inside;
+  });
+  return firsts.every((first, ring) => {
+    const isHole = ring > 0 && polygonOf[firsts[ring - 1]!] === polygonOf[first];
+    const own = windingAt(
+      all,
+      source.x[first]!,
+      source.y[first]!,
+      (segment) => polygonOf[segment] === polygonOf[first] && ringOf[segment] !== ring,
+    );
+    if (own !== (isHole ? 1 : 0)) return false;
+    if (polygons.length < 2) return true;
+    return (
+      windingAt(all, source.x[first]!, source.y[first]!, (segment) => polygonOf[segment] !== polygonOf[first]) === 0
+    );
+  });
 }
