@@ -1,5 +1,5 @@
 import type { Point, Polygon } from "../src/geometry/index.js";
-import { union } from "../src/geometry/index.js";
+import { unionStrips } from "../src/geometry/index.js";
 import { offsetLine, offsetLineFamily, offsetPolygon, offsetPolygonFamily } from "../src/offset/index.js";
 
 /** Chords a quadrant that all engines flatten arcs with. */
@@ -77,7 +77,7 @@ export function ours(fine: boolean): Engine {
       distances.length === 1
         ? [distances[0]!, -distances[0]!].map((d) => offsetLine(source as Point[], d, tolerance(distances)))
         : offsetLineFamily(source as Point[], [...distances, ...distances.map((d) => -d)], tolerance(distances)),
-    union: (source) => union(source as Polygon[]),
+    union: (source) => unionStrips((source as Polygon[]).map((strip) => strip.exterior)),
     chains: (result) => {
       const list = result as readonly ({ points: readonly Point[] } | Polygon)[];
       return list.flatMap((item) => ("points" in item ? [item.points] : chainsOf([item])));

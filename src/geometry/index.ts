@@ -19,4 +19,5 @@ export { removeSpikes, type RemoveSpikesOptions } from "./remove-spikes.js";
 export { ringCrossings, type RingCrossing } from "./ring-crossings.js";
 export { side } from "./side.js";
 export { simplifyLine, simplifyRing } from "./simplify.js";
+export { unionStrips } from "./union-strips.js";
 export type { Bounds, Line, Point, Polygon, Ring } from "./types.js";

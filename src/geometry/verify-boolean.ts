@@ -1,6 +1,7 @@
 import type { BooleanKind } from "./boolean.js";
 import { boundsOf } from "./bounds.js";
 import { pointInPolygon } from "./point-in-polygon.js";
+import { SegmentTree } from "./segment-tree.js";
 import type { Bounds, Point, Polygon, Ring } from "./types.js";
 
 // points tried at the most, spread over all edges
@@ -26,6 +27,7 @@ export function resultHolds(
   const rings = [...a, ...b, ...result].flatMap((polygon) => [polygon.exterior, ...polygon.holes]);
   let edges = 0;
   for (const ring of rings) edges += ring.length;
+  const tree = treeOf(rings, edges);
   // a step prime to most periods, so that the samples fall on all kinds of edges
   const step = Math.max(1, Math.floor((2 * edges) / SAMPLES) | 1);
   let count = 0;
@@ -44,7 +46,8 @@ export function resultHolds(
           p[0] + 0.47 * ex + (sign * room * ey) / length,
           p[1] + 0.47 * ey - (sign * room * ex) / length,
         ];
-        if (sets.some((set) => nearAnEdge(set, point, room))) continue;
+        tree.search(point[0], point[1]);
+        if (tree.gap <= room * room) continue;
         if (expected(kind, inAny(sets[0], point), inAny(sets[1], point)) !== inAny(sets[2], point)) return false;
       }
     }
@@ -79,26 +82,17 @@ function inAny(set: Boxed, p: Point): boolean {
   return false;
 }
 
-function nearAnEdge(set: Boxed, p: Point, room: number): boolean {
-  for (const { polygon, box } of set) {
-    if (p[0] < box.minX - room || p[0] > box.maxX + room || p[1] < box.minY - room || p[1] > box.maxY + room) continue;
-    if (nearRing(polygon.exterior, p, room)) return true;
-    for (const hole of polygon.holes) if (nearRing(hole, p, room)) return true;
+/** The edges of all rings, ready to be asked how near the nearest is. */
+function treeOf(rings: readonly Ring[], edges: number): SegmentTree {
+  const ends = new Float64Array(4 * edges);
+  let k = 0;
+  for (const ring of rings) {
+    for (let i = 0, j = ring.length - 1; i < ring.length; j = i++) {
+      ends[k++] = ring[j]![0];
+      ends[k++] = ring[j]![1];
+      ends[k++] = ring[i]![0];
+      ends[k++] = ring[i]![1];
+    }
   }
-  return false;
-}
-
-function nearRing(ring: Ring, p: Point, room: number): boolean {
-  for (let i = 0, j = ring.length - 1; i < ring.length; j = i++) {
-    const ax = ring[j]![0];
-    const ay = ring[j]![1];
-    const ex = ring[i]![0] - ax;
-    const ey = ring[i]![1] - ay;
-    const dx = p[0] - ax;
-    const dy = p[1] - ay;
-    const squared = ex * ex + ey * ey;
-    const t = squared > 0 ? Math.min(1, Math.max(0, (dx * ex + dy * ey) / squared)) : 0;
-    if (Math.hypot(dx - t * ex, dy - t * ey) <= room) return true;
-  }
-  return false;
+  return new SegmentTree(ends);
 }
