@@ -268,3 +268,20 @@ export function allSegments(source: FlatSource): Killers {
   all.build();
   return all;
 }
+
+/**
+ * Last of the leaves, which come in chain order, that starts no later than a feature: killers near it in the chain kill most.
+ *
+ * @internal
+ */
+export function placeOf(id: number, ids: Int32Array, leaves: Int32Array, count: number): number {
+  // hot
+  let low = 0;
+  let high = count;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (ids[4 * leaves[middle]!]! <= id) low = middle + 1;
+    else high = middle;
+  }
+  return low - 1;
+}

@@ -1,9 +1,11 @@
+import { ArcCut } from "./arc-cut.js";
 import { type ElementFrame, frameOf, newFrame, setCone } from "./element-frame.js";
 import { arcAngle, type FlatSource } from "./flat-source.js";
 import { allSegments, Killers } from "./killers.js";
-import { LevelCut } from "./level-cut.js";
+
 import { PieceCut } from "./piece-cut.js";
 import { OWN, Pieces } from "./pieces.js";
+import { SegmentCut } from "./segment-cut.js";
 import { firstTwins } from "./twin-vertices.js";
 
 /** The first level, in mean segment lengths; no round number, so that it meets no width of a regular source exactly. */
@@ -44,7 +46,10 @@ export class SurvivorSweep {
   private readonly cut: PieceCut = new PieceCut();
   /** frames of the pieces of a group */
   private readonly frames: ElementFrame[] = [];
-  private readonly level: LevelCut;
+  private readonly segmentCut: SegmentCut;
+  private readonly arcCut: ArcCut;
+  /** distance of the level at work */
+  private distance = 0;
   private readonly leaves: Int32Array;
   private readonly box: Float64Array = new Float64Array(4);
   private readonly segmentAlive: Uint8Array;
@@ -60,7 +65,8 @@ export class SurvivorSweep {
     this.live = new Killers(2 * source.size);
     this.pieces = wholeElements(source);
     this.spare = new Pieces(this.pieces.count + 16);
-    this.level = new LevelCut(source, this.cut);
+    this.segmentCut = new SegmentCut(source, this.cut);
+    this.arcCut = new ArcCut(source, this.cut);
     this.leaves = new Int32Array(source.size + 1);
     for (let i = 0; i < GROUP; i++) this.frames.push(newFrame());
     this.segmentAlive = new Uint8Array(source.size);
@@ -89,7 +95,7 @@ export class SurvivorSweep {
 
   private step(d: number, more: boolean): void {
     const killers = this.reached === 0 ? this.all : this.collect();
-    this.level.setDistance(d);
+    this.setDistance(d);
     const late: number[] = [];
     const out = this.spare;
     out.count = 0;
@@ -106,6 +112,12 @@ export class SurvivorSweep {
     this.reached = d;
   }
 
+  private setDistance(d: number): void {
+    this.distance = d;
+    this.segmentCut.setDistance(d);
+    this.arcCut.setDistance(d);
+  }
+
   // among very many leaves pieces are first cut by their neighbours: what is left of them then sees far fewer
   private cutCrowded(
     from: number,
@@ -115,13 +127,13 @@ export class SurvivorSweep {
     out: Pieces,
     late: number[] | undefined,
   ): void {
-    const { left, level } = this;
+    const { left, distance } = this;
     left.count = 0;
     this.cutGroup(this.pieces, from, to, killers, found, OWN_LEAVES, left, late);
     for (let i = 0; i < left.count; ) {
-      const end = this.groupEnd(left, i, level.distance);
-      let count = killers.near(this.box, level.distance, this.leaves);
-      count = killers.sift(this.box, level.distance, this.leaves, count);
+      const end = this.groupEnd(left, i, distance);
+      let count = killers.near(this.box, distance, this.leaves);
+      count = killers.sift(this.box, distance, this.leaves, count);
       this.cutGroup(left, i, end, killers, count, ALL_LEAVES, out, late);
       i = end;
     }
@@ -245,8 +257,8 @@ export class SurvivorSweep {
     span: number,
   ): void {
     this.cut.start(pieces.low[p]!, pieces.high[p]!, pieces.lowCause[p]!, pieces.highCause[p]!);
-    if (frame.isArc) this.level.arc(frame, killers, this.leaves, found, span);
-    else this.level.segment(frame, killers, this.leaves, found, span);
+    if (frame.isArc) this.arcCut.piece(frame, killers, this.leaves, found, span);
+    else this.segmentCut.piece(frame, killers, this.leaves, found, span);
   }
 
   private diesLate(
@@ -257,11 +269,11 @@ export class SurvivorSweep {
     found: number,
     span: number,
   ): boolean {
-    const d = this.level.distance;
-    this.level.setDistance(d * (1 - LATE_DEATH));
+    const d = this.distance;
+    this.setDistance(d * (1 - LATE_DEATH));
     if (frame.isArc) setCone(this.source, frame, pieces.low[p]!, pieces.high[p]!);
     this.cutPiece(pieces, p, frame, killers, found, span);
-    this.level.setDistance(d);
+    this.setDistance(d);
     const late = this.cut.count > 0;
     this.cut.count = 0;
     return late;

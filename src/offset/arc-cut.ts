@@ -1,21 +1,18 @@
+import { applyKill } from "./apply-kill.js";
 import { arcKill } from "./arc-kill.js";
 import { type ElementFrame, setCone } from "./element-frame.js";
-import { arcAngle, type FlatSource } from "./flat-source.js";
+import type { FlatSource } from "./flat-source.js";
 import { ANY_PART, DISC_END, DISC_START, type Kill, newKill, STRIP_LEFT, STRIP_RIGHT } from "./kill.js";
-import { CHORD, type Killers, STRIDE } from "./killers.js";
+import { CHORD, type Killers, placeOf, STRIDE } from "./killers.js";
 import type { PieceCut } from "./piece-cut.js";
-import { OTHER } from "./pieces.js";
-import { reflexKill, segmentKill } from "./segment-kill.js";
-
-/** Rounding that counts as a tie, as a share of extent and distance: ties survive. */
-const TIE = 4e-15;
+import { tieAt } from "./tie.js";
 
 /**
- * Cuts pieces by killers at one distance: the filters that spare most killers their roots, then the kill intervals.
+ * Cuts pieces of arcs by killers at one distance: the filters that spare most killers their angles, then the kill arcs.
  *
  * @internal
  */
-export class LevelCut {
+export class ArcCut {
   private readonly source: FlatSource;
   private readonly cut: PieceCut;
   private readonly kill: Kill = newKill();
@@ -31,35 +28,13 @@ export class LevelCut {
     this.cut = cut;
   }
 
-  get distance(): number {
-    return this.d;
-  }
-
   setDistance(d: number): void {
     this.d = d;
-    this.tie = TIE * (this.source.extent + d);
+    this.tie = tieAt(this.source, d);
   }
 
   /** @param span - how many leaves on either side of its own in the chain a piece goes through */
-  segment(frame: ElementFrame, killers: Killers, leaves: Int32Array, count: number, span: number): void {
-    let down = placeOf(2 * frame.index, killers.id, leaves, count);
-    let up = down + 1;
-    const least = down - span > 0 ? down - span : 0;
-    const most = up + span < count ? up + span : count;
-    while (down >= least || up < most) {
-      if (down >= least) {
-        const leaf = leaves[down--]!;
-        if (!this.leafMissesSegment(frame.axes, killers.chords, CHORD * leaf)) this.leafOnSegment(frame, killers, leaf);
-      }
-      if (up < most && this.cut.count > 0) {
-        const leaf = leaves[up++]!;
-        if (!this.leafMissesSegment(frame.axes, killers.chords, CHORD * leaf)) this.leafOnSegment(frame, killers, leaf);
-      }
-      if (this.cut.count === 0) return;
-    }
-  }
-
-  arc(frame: ElementFrame, killers: Killers, leaves: Int32Array, count: number, span: number): void {
+  piece(frame: ElementFrame, killers: Killers, leaves: Int32Array, count: number, span: number): void {
     this.coneLow = this.cut.low[0]!;
     this.coneHigh = this.cut.high[0]!;
     let down = placeOf(2 * frame.index, killers.id, leaves, count);
@@ -67,131 +42,14 @@ export class LevelCut {
     const least = down - span > 0 ? down - span : 0;
     const most = up + span < count ? up + span : count;
     while (down >= least || up < most) {
-      if (down >= least) {
-        const leaf = leaves[down--]!;
-        if (!this.leafMissesArc(frame, killers.chords, CHORD * leaf)) this.leafOnArc(frame, killers, leaf);
-      }
-      if (up < most && this.cut.count > 0) {
-        const leaf = leaves[up++]!;
-        if (!this.leafMissesArc(frame, killers.chords, CHORD * leaf)) this.leafOnArc(frame, killers, leaf);
-      }
+      if (down >= least) this.leaf(frame, killers, leaves[down--]!);
+      if (up < most && this.cut.count > 0) this.leaf(frame, killers, leaves[up++]!);
       if (this.cut.count === 0) return;
     }
   }
 
-  private leafMissesSegment(axes: Float64Array, chords: Float64Array, c: number): boolean {
-    // hot: once a piece and leaf near it
-    const bulge = chords[c + 5]!;
-    const dx = chords[c]! - axes[0]!;
-    const dy = chords[c + 1]! - axes[1]!;
-    const ex = chords[c + 2]!;
-    const ey = chords[c + 3]!;
-    const y1 = dx * axes[4]! + dy * axes[5]!;
-    const rise = ex * axes[4]! + ey * axes[5]!;
-    let top = y1 + bulge;
-    let bottom = y1 - bulge;
-    if (rise > 0) top += rise;
-    else bottom += rise;
-    const { d, tie } = this;
-    // below the base line (all of it on the line may be a twin), or beyond what the discs reach
-    if ((top <= tie && bottom < -tie) || bottom >= 2 * d - tie) return true;
-    const x1 = dx * axes[2]! + dy * axes[3]!;
-    const x2 = x1 + ex * axes[2]! + ey * axes[3]!;
-    const before = this.cut.low[0]! - (x1 > x2 ? x1 : x2);
-    const after = (x1 > x2 ? x2 : x1) - this.cut.high[this.cut.count - 1]!;
-    const gap = (before > after ? before : after) - bulge;
-    if (gap <= 0) return false;
-    // where in its height the discs reach farthest
-    if (top > d) top = bottom > d ? bottom : d;
-    return gap * gap >= top * (2 * d - top);
-  }
-
-  private leafOnSegment(frame: ElementFrame, killers: Killers, leaf: number): void {
-    // hot: once a piece and leaf that passed
-    const { data, id } = killers;
-    const { axes } = frame;
-    const { cut, d, tie } = this;
-    const killer = this.kill.killer;
-    const ax = axes[0]!;
-    const ay = axes[1]!;
-    const ux = axes[2]!;
-    const uy = axes[3]!;
-    const nx = axes[4]!;
-    const ny = axes[5]!;
-    const reach = 2 * d - tie;
-    let low = cut.low[0]!;
-    let high = cut.high[cut.count - 1]!;
-    const last = Math.min(4 * leaf + 4, killers.count);
-    for (let j = 4 * leaf; j < last; j++) {
-      const k = STRIDE * j;
-      const dx1 = data[k]! - ax;
-      const dy1 = data[k + 1]! - ay;
-      const dx2 = data[k + 2]! - ax;
-      const dy2 = data[k + 3]! - ay;
-      const y1 = dx1 * nx + dy1 * ny;
-      const y2 = dx2 * nx + dy2 * ny;
-      let top = y1 > y2 ? y1 : y2;
-      const bottom = y1 > y2 ? y2 : y1;
-      if ((top <= tie && bottom < -tie) || bottom >= reach) continue;
-      const x1 = dx1 * ux + dy1 * uy;
-      const x2 = dx2 * ux + dy2 * uy;
-      const before = low - (x1 > x2 ? x1 : x2);
-      const after = (x1 > x2 ? x2 : x1) - high;
-      const gap = before > after ? before : after;
-      if (gap > 0) {
-        if (top > d) top = bottom > d ? bottom : d;
-        if (gap * gap >= top * (2 * d - top)) continue;
-      }
-      const f = data[k + 4]!;
-      const g = data[k + 5]!;
-      killer[0] = x1;
-      killer[1] = y1;
-      killer[2] = x2;
-      killer[3] = y2;
-      killer[4] = f * ux + g * uy;
-      killer[5] = f * nx + g * ny;
-      killer[6] = data[k + 6]!;
-      if (!this.killsSegment(frame, id[j]!)) continue;
-      this.apply(id[j]!, frame.side);
-      if (cut.count === 0) return;
-      low = cut.low[0]!;
-      high = cut.high[cut.count - 1]!;
-    }
-  }
-
-  private killsSegment(frame: ElementFrame, id: number): boolean {
-    // hot
-    const source = this.source;
-    const k = frame.index;
-    const killer = this.kill.killer;
-    if (killer[1]! <= this.tie && killer[3]! <= this.tie) return this.twin(k, id);
-    if ((id & 1) === 1) {
-      const other = id >> 1;
-      const end = source.next[k]!;
-      if (other === end) return this.reflex(frame, end, true);
-      if (other === source.previous[k]!) return this.reflex(frame, k, false);
-    }
-    return segmentKill(this.kill, this.d);
-  }
-
-  // a killer on the base line kills nothing; but where one way is taken twice, the later parallel would repeat the first
-  private twin(k: number, id: number): boolean {
-    const { killer, ends, parts } = this.kill;
-    if ((id & 1) === 0 || id >> 1 >= k || !(killer[4]! > 0)) return false;
-    ends[0] = killer[0]!;
-    ends[1] = killer[2]!;
-    parts[0] = STRIP_LEFT;
-    parts[1] = STRIP_LEFT;
-    return true;
-  }
-
-  // a convex or straight neighbour never kills
-  private reflex(frame: ElementFrame, vertex: number, atEnd: boolean): boolean {
-    const turn = this.source.turn[vertex]!;
-    const reflex = frame.side === 0 ? turn > 0 : turn < 0;
-    if (!reflex || turn === Math.PI || turn === -Math.PI) return false;
-    reflexKill(this.kill, this.d, this.source.length[frame.index]!, atEnd);
-    return true;
+  private leaf(frame: ElementFrame, killers: Killers, leaf: number): void {
+    if (!this.leafMisses(frame, killers.chords, CHORD * leaf)) this.killersOf(frame, killers, leaf);
   }
 
   private narrowCone(frame: ElementFrame): void {
@@ -200,7 +58,7 @@ export class LevelCut {
     setCone(this.source, frame, this.coneLow, this.coneHigh);
   }
 
-  private leafMissesArc(frame: ElementFrame, chords: Float64Array, c: number): boolean {
+  private leafMisses(frame: ElementFrame, chords: Float64Array, c: number): boolean {
     // hot: once an arc and leaf near it
     const { axes, cone } = frame;
     const bulge = chords[c + 5]!;
@@ -231,7 +89,7 @@ export class LevelCut {
     return least * least >= 2 * d * (height + aside * cone[6]!);
   }
 
-  private leafOnArc(frame: ElementFrame, killers: Killers, leaf: number): void {
+  private killersOf(frame: ElementFrame, killers: Killers, leaf: number): void {
     // hot: once an arc and leaf that passed
     const { data, id } = killers;
     const { axes, cone } = frame;
@@ -368,50 +226,17 @@ export class LevelCut {
     }
     const from = kill.ends[0]!;
     const to = kill.ends[1]!;
-    this.apply(id, side);
+    applyKill(this.source, this.cut, this.kill, id, side);
     const turn = from > 0 ? -2 * Math.PI : 2 * Math.PI;
     if (to + turn > 0 && from + turn < Math.PI) {
       kill.ends[0] = from + turn;
       kill.ends[1] = to + turn;
-      this.apply(id, side);
+      applyKill(this.source, this.cut, this.kill, id, side);
     }
     if (to - turn > 0 && from - turn < Math.PI) {
       kill.ends[0] = from - turn;
       kill.ends[1] = to - turn;
-      this.apply(id, side);
+      applyKill(this.source, this.cut, this.kill, id, side);
     }
   }
-
-  private apply(id: number, side: number): void {
-    const ends = this.kill.ends;
-    const cut = this.cut;
-    if (ends[0]! >= cut.high[cut.count - 1]! || ends[1]! <= cut.low[0]!) return;
-    cut.cut(ends, this.cause(id, this.kill.parts[0]!, side), this.cause(id, this.kill.parts[1]!, side));
-  }
-
-  // the element that goes on where the killer's part is touched
-  private cause(id: number, part: number, side: number): number {
-    const source = this.source;
-    const offset = side * 2 * source.size;
-    const k = id >> 1;
-    if ((id & 1) === 1) {
-      if (part === STRIP_LEFT) return offset + id;
-      if (part === STRIP_RIGHT) return OTHER;
-    }
-    const vertex = part === DISC_END && (id & 1) === 1 ? source.next[k]! : k;
-    return part >= DISC_START && arcAngle(source, vertex, side) > 0 ? offset + 2 * vertex : OTHER;
-  }
-}
-
-// last of the leaves, which come in chain order, that starts no later than a feature: killers near it in the chain kill most
-function placeOf(id: number, ids: Int32Array, leaves: Int32Array, count: number): number {
-  // hot
-  let low = 0;
-  let high = count;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if (ids[4 * leaves[middle]!]! <= id) low = middle + 1;
-    else high = middle;
-  }
-  return low - 1;
 }
