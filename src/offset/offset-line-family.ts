@@ -1,4 +1,4 @@
-import { requireNumber } from "../errors/index.js";
+import { requireNumber, requirePoints } from "../errors/index.js";
 import type { Line, Point } from "../geometry/index.js";
 import { type CheckedOptions, checkDistances, checkOptions, requireRoom } from "./check-options.js";
 import { drawLine } from "./draw-line.js";
@@ -26,6 +26,7 @@ export function offsetLineFamily(
 ): OffsetLine[][] {
   checkDistances(distances);
   const checked = checkOptions(options);
+  requirePoints(line, "line", 2);
   requireRoom(line.length, checked, "line");
   const minimumLength = requireNumber(options.minimumLength ?? 0, "options.minimumLength", { min: 0 });
   const { source, closed } = lineSource(line, options);
