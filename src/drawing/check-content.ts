@@ -16,12 +16,17 @@ const FARTHEST = 1e8;
 export function checkContent(content: DrawingContent, options: DrawingOptions): void {
   polygons(content.field, "content.field");
   polygons(content.mainfield, "content.mainfield");
+  polygons(content.closed, "content.closed");
   polygons(content.worked, "content.worked");
   polygons(content.overlap, "content.overlap");
   polygons(content.missed, "content.missed");
   list(content.passes, "content.passes").forEach((pass, i) => {
     requireNumber(pass.pass, `content.passes[${i}].pass`);
     lines(pass.lines, `content.passes[${i}].lines`);
+  });
+  list(content.rounds, "content.rounds").forEach((round, i) => {
+    requireNumber(round.round, `content.rounds[${i}].round`);
+    points(round.line, `content.rounds[${i}].line`);
   });
   if (content.referenceLine !== undefined) points(content.referenceLine, "content.referenceLine");
   lines(content.track, "content.track");

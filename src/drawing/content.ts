@@ -8,6 +8,14 @@ export interface DrawnPass {
   readonly lines: readonly Line[];
 }
 
+/** One round of a headland to draw. */
+export interface DrawnRound {
+  /** number of the round, written on its line: 1 at the edge */
+  readonly round: number;
+  /** the line driven, metres; a closed one repeats its first point at the end */
+  readonly line: Line;
+}
+
 /** One place where a section was switched. */
 export interface DrawnSwitching {
   /** where, metres: the middle of the section at the tool */
@@ -25,6 +33,8 @@ export interface DrawingContent {
   readonly field?: readonly Polygon[];
   /** ground without its headland, its outline drawn dashed */
   readonly mainfield?: readonly Polygon[];
+  /** ground never to be worked, as a buffer zone is: vertical ruling with a dashed outline */
+  readonly closed?: readonly Polygon[];
   /** ground worked at least once, a pale tint */
   readonly worked?: readonly Polygon[];
   /** ground worked twice or more, hatched */
@@ -33,6 +43,8 @@ export interface DrawingContent {
   readonly missed?: readonly Polygon[];
   /** passes, dash-dotted, with their numbers */
   readonly passes?: readonly DrawnPass[];
+  /** rounds of the headland, short dashes, with their numbers */
+  readonly rounds?: readonly DrawnRound[];
   /** the reference line from A to B, a heavier dash-dotted line with both ends lettered */
   readonly referenceLine?: Line;
   /** ways that the machine drove, thin lines; one piece wherever the position was lost */
@@ -51,6 +63,8 @@ export interface DrawingLabels {
   readonly obstacle: string;
   /** default `mainfield` */
   readonly mainfield: string;
+  /** default `closed zone` */
+  readonly closed: string;
   /** default `worked` */
   readonly worked: string;
   /** default `worked twice` */
@@ -59,6 +73,8 @@ export interface DrawingLabels {
   readonly missed: string;
   /** default `pass and its number` */
   readonly pass: string;
+  /** default `headland round` */
+  readonly round: string;
   /** default `reference line` */
   readonly referenceLine: string;
   /** default `driven` */
@@ -99,10 +115,12 @@ export const LABELS: DrawingLabels = {
   boundary: "field boundary",
   obstacle: "obstacle",
   mainfield: "mainfield",
+  closed: "closed zone",
   worked: "worked",
   overlap: "worked twice",
   missed: "missed",
   pass: "pass and its number",
+  round: "headland round",
   referenceLine: "reference line",
   track: "driven",
   gap: "position not good",

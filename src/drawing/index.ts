@@ -1,2 +1,9 @@
-export type { DrawingContent, DrawingLabels, DrawingOptions, DrawnPass, DrawnSwitching } from "./content.js";
+export type {
+  DrawingContent,
+  DrawingLabels,
+  DrawingOptions,
+  DrawnPass,
+  DrawnRound,
+  DrawnSwitching,
+} from "./content.js";
 export { drawField } from "./draw-field.js";

@@ -5,17 +5,19 @@ import { breakText, cutLines, textElement } from "./text.js";
 import { element } from "./xml.js";
 
 /** Height of one line of the legend, millimetres. */
-export const LEGEND_LINE = 4.4;
+export const LEGEND_LINE = 3.9;
 
 const SWATCH = 10; // mm
 const ORDER: readonly Layer[] = [
   "boundary",
   "obstacle",
   "mainfield",
+  "closed",
   "worked",
   "overlap",
   "missed",
   "referenceLine",
+  "round",
   "pass",
   "track",
   "gap",
@@ -47,10 +49,12 @@ function swatch(name: Layer, x: number, y: number): string {
     case "missed":
     case "obstacle":
     case "mainfield":
+    case "closed":
       return `M${left},${top}h${SWATCH}v3h-${SWATCH}z`;
     case "boundary":
     case "track":
     case "pass":
+    case "round":
     case "referenceLine":
     case "gap":
       return `M${left},${Math.round(y * 100) / 100}h${SWATCH}`;

@@ -1,6 +1,6 @@
 import type { Line, Polygon } from "../geometry/types.js";
 import type { DrawingContent } from "./content.js";
-import { endLetters, type Label, passNumbers, thinPasses } from "./pass-numbers.js";
+import { endLetters, type Label, passNumbers, roundNumbers, thinPasses } from "./pass-numbers.js";
 import { linePath, obstaclePath, onSheet, polygonPath, ringPath } from "./paths.js";
 import type { Sheet } from "./sheet.js";
 import { type Layer, LETTERING, STYLES, switchingMark } from "./styles.js";
@@ -42,6 +42,7 @@ export function drawMap(content: DrawingContent, sheet: Sheet): DrawnMap {
     layer("worked", surfaces(content.worked)),
     layer("missed", surfaces(content.missed)),
     layer("overlap", surfaces(content.overlap)),
+    layer("closed", surfaces(content.closed)),
     layer(
       "obstacle",
       field.flatMap((polygon) => polygon.holes.map((hole) => obstaclePath(hole, sheet))),
@@ -52,6 +53,7 @@ export function drawMap(content: DrawingContent, sheet: Sheet): DrawnMap {
       "pass",
       passes.flatMap((pass) => lines(pass.lines)),
     ),
+    layer("round", lines((content.rounds ?? []).map((round) => round.line))),
     layer("referenceLine", lines([referenceLine])),
     layer(
       "boundary",
@@ -67,8 +69,10 @@ export function drawMap(content: DrawingContent, sheet: Sheet): DrawnMap {
   ].join("");
 
   const numbers = passNumbers(passes, sheet);
-  const letters = endLetters(referenceLine, numbers, sheet);
-  return { shapes, labels: texts("pass-numbers", numbers) + texts("line-ends", letters), layers };
+  const rounds = roundNumbers(content.rounds ?? [], numbers, sheet);
+  const letters = endLetters(referenceLine, [...numbers, ...rounds], sheet);
+  const labels = texts("pass-numbers", numbers) + texts("round-numbers", rounds) + texts("line-ends", letters);
+  return { shapes, labels, layers };
 }
 
 function texts(name: string, labels: readonly Label[]): string {

@@ -1,5 +1,6 @@
+import { pathLength } from "../geometry/index.js";
 import type { Line, Point } from "../geometry/types.js";
-import type { DrawnPass } from "./content.js";
+import type { DrawnPass, DrawnRound } from "./content.js";
 import { onSheet } from "./paths.js";
 import type { Sheet } from "./sheet.js";
 import { LETTERING } from "./styles.js";
@@ -72,6 +73,42 @@ function spacingOf(passes: readonly DrawnPass[]): number {
     spacings.push(Math.abs((bx - ax) * dy - (by - ay) * dx) / (b.pass - a.pass));
   }
   return spacings.sort((a, b) => a - b)[Math.floor(spacings.length / 2)] ?? Number.NaN;
+}
+
+/** How many places along a round its number may be written at. */
+const ROUND_PLACES = 48;
+
+/**
+ * Numbers of headland rounds, each on its own line: at the first of evenly spaced places from the start that is clear of the
+ * labels that are there. A round without a clear place, or shorter than its number, has none.
+ */
+export function roundNumbers(rounds: readonly DrawnRound[], taken: readonly Label[], sheet: Sheet): Label[] {
+  const placed: Label[] = [];
+  for (const { round, line } of rounds) {
+    const length = pathLength(line);
+    const text = String(round + 0);
+    if (length * sheet.perMetre < 4 * textWidth(text, LETTERING.small)) continue;
+    for (let i = 0; i < ROUND_PLACES; i++) {
+      const [x, y] = onSheet(pointAlong(line, ((i + 0.5) * length) / ROUND_PLACES), sheet);
+      const label = around(text, x, y);
+      if ([...taken, ...placed].some((other) => meet(label, other))) continue;
+      placed.push(label);
+      break;
+    }
+  }
+  return placed;
+}
+
+function pointAlong(line: Line, station: number): Point {
+  let left = station;
+  for (let i = 1; i < line.length; i++) {
+    const [ax, ay] = line[i - 1]!;
+    const [bx, by] = line[i]!;
+    const length = Math.hypot(bx - ax, by - ay);
+    if (left <= length && length > 0) return [ax + (left / length) * (bx - ax), ay + (left / length) * (by - ay)];
+    left -= length;
+  }
+  return line[line.length - 1]!;
 }
 
 /** Letters A and B at the ends of the reference line, beside it, clear of the labels that are there. */

@@ -89,9 +89,12 @@ function fit(bounds: Bounds, width: number, height: number, underBlock: (sheetWi
  */
 function extentOf(content: DrawingContent): Bounds {
   const field = (content.field ?? []).flatMap((polygon) => boxCorners(polygon.exterior));
-  const surfaces = [content.mainfield, content.worked, content.overlap, content.missed].flatMap((list) => list ?? []);
+  const surfaces = [content.mainfield, content.closed, content.worked, content.overlap, content.missed].flatMap(
+    (list) => list ?? [],
+  );
   const lines = [
     ...(content.passes ?? []).flatMap((pass) => pass.lines),
+    ...(content.rounds ?? []).map((round) => round.line),
     ...(content.track ?? []),
     ...(content.gaps ?? []),
     content.referenceLine ?? [],

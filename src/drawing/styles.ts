@@ -26,10 +26,18 @@ export const STYLES: Readonly<Record<Layer, Attributes>> = {
   },
   obstacle: { fill: "url(#feering-lines)", stroke: INK, "stroke-width": 0.35 },
   mainfield: { fill: "none", stroke: INK, "stroke-width": 0.25, "stroke-dasharray": "2 1" },
+  closed: {
+    fill: "url(#feering-ruling)",
+    stroke: INK,
+    "stroke-width": 0.18,
+    "stroke-dasharray": "0.9 0.5",
+    "fill-rule": "evenodd",
+  },
   boundary: { fill: "none", stroke: INK, "stroke-width": 0.5, "stroke-linejoin": "round" },
   // wide and pale, so that the pass that it follows is seen on it
   track: { fill: "none", stroke: "#9ba5ab", "stroke-width": 0.35, "stroke-linejoin": "round" },
   pass: { fill: "none", stroke: INK, "stroke-width": 0.13, "stroke-dasharray": "4 0.8 0.4 0.8" },
+  round: { fill: "none", stroke: INK, "stroke-width": 0.18, "stroke-dasharray": "1.4 0.7" },
   referenceLine: { fill: "none", stroke: INK, "stroke-width": 0.35, "stroke-dasharray": "6 1 0.8 1" },
   gap: { fill: "none", stroke: INK, "stroke-width": 1.8, "stroke-dasharray": "0.18 0.62" },
   on: { fill: INK, stroke: "none" },
@@ -43,9 +51,11 @@ export type Layer =
   | "missed"
   | "obstacle"
   | "mainfield"
+  | "closed"
   | "boundary"
   | "track"
   | "pass"
+  | "round"
   | "referenceLine"
   | "gap"
   | "on"
@@ -71,6 +81,8 @@ export function patterns(): string {
       patternTransform: "rotate(-45)",
     }) +
     pattern("dots", 1.2, element("path", { d: "M.15,.3h.3M.75,.9h.3", stroke: BLUE, "stroke-width": 0.3 })) +
+    // nothing under it is hidden: what was worked there is to be seen
+    pattern("ruling", 0.8, element("path", { d: "M.4,0v.8", stroke: GREY, "stroke-width": 0.13 })) +
     pattern(
       "lines",
       1.4,

@@ -1,5 +1,5 @@
 import { FeeringError, requireNumber } from "../errors/index.js";
-import { checkPolygon } from "../geometry/index.js";
+import { checkPolygon, type Polygon } from "../geometry/index.js";
 import type { JobDefinition } from "./job-definition.js";
 import { plainCopy } from "./plain-copy.js";
 
@@ -31,14 +31,18 @@ export function checkDefinition(definition: JobDefinition): JobDefinition {
   if (definition.swathWidth !== undefined) {
     requireNumber(definition.swathWidth, "definition.swathWidth", { above: 0, max: 1000 });
   }
-  const { field, headland, ...rest } = definition;
+  const { field, headland, closed, ...rest } = definition;
   return {
     ...plainCopy(rest),
-    ...(field === undefined
-      ? {}
-      : { field: field.map((polygon, i) => checkPolygon(polygon, `definition.field[${i}]`)) }),
-    ...(headland === undefined
-      ? {}
-      : { headland: headland.map((polygon, i) => checkPolygon(polygon, `definition.headland[${i}]`)) }),
+    ...(field === undefined ? {} : { field: checkPolygons(field, "definition.field") }),
+    ...(headland === undefined ? {} : { headland: checkPolygons(headland, "definition.headland") }),
+    ...(closed === undefined ? {} : { closed: checkPolygons(closed, "definition.closed") }),
   };
+}
+
+function checkPolygons(polygons: readonly Polygon[], argument: string): Polygon[] {
+  if (!Array.isArray(polygons)) {
+    throw new FeeringError("too-few-points", `${argument} is no list of polygons`, { argument, value: polygons });
+  }
+  return (polygons as readonly Polygon[]).map((polygon, i) => checkPolygon(polygon, `${argument}[${i}]`));
 }

@@ -117,6 +117,7 @@ export class FieldJob {
     this.#follower = new PassFollower(definition.pattern ?? null, this.#followerOptions());
     this.#marker = new LineMarker();
     this.#control = new SectionControl(this.#controlOptions());
+    this.#account.useLine(this.#follower.pattern?.line ?? null);
     this.#ordered = this.#boom.sections.map(() => false);
     this.#state = {
       time: 0,
@@ -248,11 +249,15 @@ export class FieldJob {
   /**
    * Follow another pattern, or the same shifted or renumbered.
    *
+   * The report has rows of their own for the passes of another line: lines are told apart by their `id`, without one by
+   * their `name`.
+   *
    * @param pattern - from `guidancePattern`, `shiftPattern` and the like; null for none
    * @throws `FeeringError` for a damaged pattern; the old one stays
    */
   usePattern(pattern: GuidancePattern | null): void {
     this.#state.guidance = this.#follower.usePattern(pattern);
+    this.#account.useLine(this.#follower.pattern?.line ?? null);
   }
 
   /**
@@ -427,12 +432,13 @@ export class FieldJob {
   }
 
   #controlOptions(): SectionControlOptions {
-    const { field, headland, sections } = this.#definition;
+    const { field, headland, closed, sections } = this.#definition;
     return {
       boom: this.#boom,
       coverage: this.#coverage,
       ...(field === undefined ? {} : { field }),
       ...(headland === undefined ? {} : { headland }),
+      ...(closed === undefined ? {} : { closed }),
       ...(sections === undefined ? {} : { settings: sections }),
     };
   }

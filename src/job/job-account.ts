@@ -1,3 +1,4 @@
+import type { LineLabels } from "../guidance/index.js";
 import type { JobState, JobTotals, PassReport } from "./job-state.js";
 import { PassLog, type PassLogEntry } from "./pass-log.js";
 
@@ -62,6 +63,11 @@ export class JobAccount {
       const length = working ? way : 0;
       this.log.add(pass, length, crossTrackError, sections.workedArea, sections.overlapArea, switches);
     }
+  }
+
+  /** passes from now on are those of this line */
+  useLine(labels: LineLabels | null): void {
+    this.log.useLine(labels ?? {});
   }
 
   /** the next way begins where the machine is then */

@@ -34,6 +34,8 @@ export interface JobDefinition {
   readonly field?: readonly Polygon[];
   /** the headland, for sections that work one or the other; default none */
   readonly headland?: readonly Polygon[];
+  /** ground never to be worked, in the field or beside it: buffer zones (`bufferZone` of headland), waterways; default none */
+  readonly closed?: readonly Polygon[];
   /** the machine, for its antenna */
   readonly machine: MachineDefinition;
   /** the boom and its delays */

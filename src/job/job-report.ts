@@ -18,7 +18,7 @@ export interface JobReport {
   readonly workedTwiceArea: number;
   /** how the field's ground stands; null without a field */
   readonly field: FieldCoverage | null;
-  /** one row for each pass on which something was worked, in rising order */
+  /** one row for each pass on which something was worked: lines in the order in which they were first worked on, passes of a line rising */
   readonly passes: readonly PassReport[];
   /** pattern in force, null without one */
   readonly pattern: GuidancePattern | null;

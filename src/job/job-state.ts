@@ -57,7 +57,7 @@ export interface SwitchEvent {
   readonly on: boolean;
   /** why */
   readonly reason: SectionReason;
-  /** pass that the machine is on */
+  /** pass that the machine is on, of the pattern in force */
   readonly pass: number;
   /** middle of the section at the tool, metres east */
   readonly x: number;
@@ -65,8 +65,18 @@ export interface SwitchEvent {
   readonly y: number;
 }
 
+/** Which reference line a pass belongs to: what the line was labelled with, nothing for a line without labels. */
+export interface PassedLine {
+  /** identity of the line */
+  readonly id?: string;
+  /** name of the line */
+  readonly name?: string;
+}
+
 /** What a job did on one pass. */
 export interface PassReport {
+  /** line whose pass it is, as rounds of a headland and the mainfield have lines of their own */
+  readonly line: PassedLine;
   /** pass number */
   readonly pass: number;
   /** way driven with at least one section working, m */

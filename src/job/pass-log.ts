@@ -1,4 +1,5 @@
-import type { PassReport } from "./job-state.js";
+import type { LineLabels } from "../guidance/index.js";
+import type { PassedLine, PassReport } from "./job-state.js";
 
 /** Width of a class of cross-track error up to {@link FINE}, m. */
 const FINE_CLASS = 1e-3;
@@ -12,6 +13,8 @@ const CLASSES = FINE_CLASSES + 2000;
 
 /** Plain state of one pass, safe in JSON. */
 export interface PassLogEntry {
+  /** line whose pass it is; absent for a line without labels */
+  readonly line?: PassedLine;
   /** pass number */
   readonly pass: number;
   /** way driven while product landed, m */
@@ -40,13 +43,28 @@ interface Tally {
   readonly classes: Float64Array;
 }
 
-/** Keeps, for each pass, what was done on it, in constant memory however long the pass. */
+/** The passes of one line. */
+interface LineTallies {
+  readonly key: string;
+  readonly line: PassedLine;
+  readonly passes: Map<number, Tally>;
+}
+
+/** Keeps, for each pass of each line, what was done on it, in constant memory however long the pass. */
 export class PassLog {
-  private readonly tallies = new Map<number, Tally>();
+  // in the order in which they were first worked on
+  private readonly lines = new Map<string, LineTallies>();
+  private current = this.talliesOf({});
+
+  /** passes added from now on are those of this line, the same as before where id or name say so */
+  useLine(labels: LineLabels): void {
+    this.current = this.talliesOf(labels);
+  }
 
   /** one stretch of way; `error` NaN where there is none. Allocates only when a pass is new */
   add(pass: number, length: number, error: number, workedArea: number, overlapArea: number, switches: number): void {
-    let tally = this.tallies.get(pass);
+    const { current } = this;
+    let tally = current.passes.get(pass);
     if (tally === undefined) {
       tally = {
         length: 0,
@@ -57,7 +75,8 @@ export class PassLog {
         switches: 0,
         classes: new Float64Array(CLASSES),
       };
-      this.tallies.set(pass, tally);
+      current.passes.set(pass, tally);
+      this.lines.set(current.key, current);
     }
     tally.length += length;
     tally.workedArea += workedArea;
@@ -70,37 +89,55 @@ export class PassLog {
     }
   }
 
-  /** passes in rising order; those on which nothing was worked or switched are left out */
+  /** lines in the order in which they were first worked on, their passes rising; those on which nothing was worked or switched are left out */
   report(): PassReport[] {
-    return [...this.tallies.entries()]
-      .filter(([, tally]) => tally.length > 0 || tally.switches > 0)
-      .sort(([a], [b]) => a - b)
-      .map(([pass, tally]) => ({
-        pass,
-        length: tally.length,
-        meanError: tally.errorLength > 0 ? tally.errorSum / tally.errorLength : 0,
-        error95: quantile(tally.classes, tally.errorLength, 0.95),
-        workedArea: tally.workedArea,
-        overlapArea: tally.overlapArea,
-        switches: tally.switches,
-      }));
+    return [...this.lines.values()].flatMap(({ line, passes }) =>
+      [...passes.entries()]
+        .filter(([, tally]) => tally.length > 0 || tally.switches > 0)
+        .sort(([a], [b]) => a - b)
+        .map(([pass, tally]) => ({
+          line: { ...line },
+          pass,
+          length: tally.length,
+          meanError: tally.errorLength > 0 ? tally.errorSum / tally.errorLength : 0,
+          error95: quantile(tally.classes, tally.errorLength, 0.95),
+          workedArea: tally.workedArea,
+          overlapArea: tally.overlapArea,
+          switches: tally.switches,
+        })),
+    );
   }
 
   snapshot(): PassLogEntry[] {
-    return [...this.tallies.entries()].map(([pass, tally]) => {
-      const classes: number[] = [];
-      for (let i = 0; i < CLASSES; i++) if (tally.classes[i]! > 0) classes.push(i, tally.classes[i]!);
-      const { length, errorLength, errorSum, workedArea, overlapArea, switches } = tally;
-      return { pass, length, errorLength, errorSum, workedArea, overlapArea, switches, classes };
-    });
+    return [...this.lines.values()].flatMap(({ line, passes }) =>
+      [...passes.entries()].map(([pass, tally]) => {
+        const classes: number[] = [];
+        for (let i = 0; i < CLASSES; i++) if (tally.classes[i]! > 0) classes.push(i, tally.classes[i]!);
+        const { length, errorLength, errorSum, workedArea, overlapArea, switches } = tally;
+        return { line: { ...line }, pass, length, errorLength, errorSum, workedArea, overlapArea, switches, classes };
+      }),
+    );
   }
 
+  /** the line in force stays the one in force */
   restore(entries: readonly PassLogEntry[]): void {
-    for (const { pass, classes, ...numbers } of entries) {
+    this.lines.clear();
+    for (const { line, pass, classes, ...numbers } of entries) {
       const tally: Tally = { ...numbers, classes: new Float64Array(CLASSES) };
       for (let i = 0; i + 1 < classes.length; i += 2) tally.classes[classes[i]!] = classes[i + 1]!;
-      this.tallies.set(pass, tally);
+      const one = this.talliesOf(line ?? {});
+      one.passes.set(pass, tally);
+      this.lines.set(one.key, one);
     }
+    this.useLine(this.current.line);
+  }
+
+  // those that are there, else new ones, kept from their first pass on
+  private talliesOf({ id, name }: LineLabels): LineTallies {
+    // an identity and a name that read alike are two lines
+    const key = id === undefined ? `name ${name ?? ""}` : `id ${id}`;
+    const line = { ...(id === undefined ? {} : { id }), ...(name === undefined ? {} : { name }) };
+    return this.lines.get(key) ?? { key, line, passes: new Map() };
   }
 }
 

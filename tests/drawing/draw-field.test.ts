@@ -29,6 +29,7 @@ const POND: Point[] = [
 const FULL: DrawingContent = {
   field: [box(0, 0, 300, 400, [POND])],
   mainfield: [box(24, 24, 252, 352)],
+  closed: [box(130, 170, 50, 60)],
   worked: [box(24, 24, 252, 300)],
   overlap: [box(24, 24, 252, 3)],
   missed: [box(24, 324, 252, 52)],
@@ -44,6 +45,18 @@ const FULL: DrawingContent = {
   referenceLine: [
     [12, 0],
     [12, 400],
+  ],
+  rounds: [
+    {
+      round: 1,
+      line: [
+        [12, 12],
+        [12, 388],
+        [288, 388],
+        [288, 12],
+        [12, 12],
+      ],
+    },
   ],
   track: [
     [
@@ -237,10 +250,12 @@ describe("the layers", () => {
       "boundary",
       "obstacle",
       "mainfield",
+      "closed",
       "worked",
       "overlap",
       "missed",
       "pass",
+      "round",
       "referenceLine",
       "track",
       "gap",
@@ -254,10 +269,12 @@ describe("the layers", () => {
         "field boundary",
         "obstacle",
         "mainfield",
+        "closed zone",
         "worked",
         "worked twice",
         "missed",
         "pass and its number",
+        "headland round",
         "reference line",
         "driven",
         "position not good",
@@ -275,8 +292,10 @@ describe("the layers", () => {
 
   it("worked twice and missed differ by hatching, on and off by shape, not only by colour", () => {
     const root = parseXml(drawField(FULL));
-    const fills = ["worked", "overlap", "missed", "obstacle"].map((name) => byClass(root, name).attributes["fill"]!);
-    expect(new Set(fills).size).toBe(4);
+    const fills = ["worked", "overlap", "missed", "obstacle", "closed"].map(
+      (name) => byClass(root, name).attributes["fill"]!,
+    );
+    expect(new Set(fills).size).toBe(5);
     const pattern = (fill: string): XmlElement =>
       allElements(root).find((element) => `url(#${element.attributes["id"]})` === fill)!;
     const marks = fills.slice(1).map((fill) =>
@@ -284,13 +303,13 @@ describe("the layers", () => {
         .children.map((child) => child.attributes["d"])
         .join(),
     );
-    expect(new Set(marks).size).toBe(3);
+    expect(new Set(marks).size).toBe(4);
     const on = byClass(root, "on").children[0]!.attributes["d"]!;
     const off = byClass(root, "off").children[0]!.attributes["d"]!;
     expect(on).toContain("a");
     expect(off).not.toContain("a");
     // line layers differ in width or dashes
-    const pens = ["boundary", "mainfield", "pass", "referenceLine", "track", "gap"].map((name) => {
+    const pens = ["boundary", "mainfield", "pass", "round", "referenceLine", "track", "gap"].map((name) => {
       const { attributes } = byClass(root, name);
       return `${attributes["stroke-width"]} ${attributes["stroke-dasharray"]}`;
     });
@@ -387,6 +406,65 @@ describe("the pass numbers", () => {
       expect(xs[i]! - xs[i - 1]!).toBeGreaterThan(0.7 - PEN);
       expectWithin(xs[i]! - xs[i - 1]!, xs[1]! - xs[0]!, 2 * PEN);
     }
+  });
+});
+
+describe("the round numbers", () => {
+  const ring = (inset: number): Point[] => [
+    [inset, inset],
+    [inset, 400 - inset],
+    [300 - inset, 400 - inset],
+    [300 - inset, inset],
+    [inset, inset],
+  ];
+
+  it("stand on their own lines, clear of the pass numbers", () => {
+    const rounds = [1, 2].map((round) => ({ round, line: ring(24 * round - 12) }));
+    // passes that begin on the rounds' western sides, where their numbers would stand first
+    const passes = Array.from({ length: 9 }, (_, k) => ({
+      pass: k,
+      lines: [
+        [
+          [13.5, 16 + 3 * k],
+          [280, 16 + 3 * k],
+        ] as Point[],
+      ],
+    }));
+    const root = parseXml(drawField({ field: [box(0, 0, 300, 400)], passes, rounds }));
+    const numbers = byClass(root, "round-numbers").children;
+    expect(numbers.map((text) => text.text)).toEqual(["1", "2"]);
+    const others = byClass(root, "pass-numbers").children;
+    const place = (element: XmlElement): Point => [Number(element.attributes["x"]), Number(element.attributes["y"])];
+    const perMetre = 1000 / scaleOf(root);
+    const [outer] = pathPoints(byClass(root, "round").children[0]!.attributes["d"]!);
+    const left = Math.min(...outer!.map(([x]) => x));
+    numbers.forEach((number, i) => {
+      const [x, y] = place(number);
+      // both still on the side that they begin on
+      expectWithin(x, left + 24 * i * perMetre, 0.02, "number on its line, mm");
+      for (const other of others) {
+        const [ox, oy] = place(other);
+        // letters of 1.8 mm
+        expect(Math.abs(ox - x) > 1.2 || Math.abs(oy - y) > 1.8).toBe(true);
+      }
+    });
+  });
+
+  it("are left out on rounds that are shorter than they", () => {
+    const rounds = [
+      { round: 1, line: [] },
+      {
+        round: 2,
+        line: [
+          [10, 10],
+          [11, 10],
+          [11, 11],
+          [10, 10],
+        ] as Point[],
+      },
+    ];
+    const source = drawField({ field: [box(0, 0, 300, 400)], rounds });
+    expect(source).not.toContain("round-numbers");
   });
 });
 
@@ -633,6 +711,9 @@ describe("the output", () => {
             field: some(polygon),
             worked: some(polygon),
             overlap: some(polygon),
+            closed: some(polygon),
+            mainfield: some(polygon),
+            rounds: some(fc.record({ round: fc.integer(), line })),
             missed: some(polygon),
             track: some(line),
             gaps: some(line),
@@ -668,6 +749,9 @@ describe("bad input", () => {
       "not-finite",
     );
     expect(error.argument).toBe("content.track[0]");
+    expectCode(() => drawField({ closed: [box(0, 0, Number.NaN, 1)] }), "not-finite");
+    expectCode(() => drawField({ rounds: [{ round: Number.NaN, line: [] }] }), "not-finite");
+    expectCode(() => drawField({ rounds: [{ round: 1, line: [[0, 2e8]] }] }), "out-of-range");
     expect(error.index).toBe(1);
     const hole = expectCode(
       () =>

@@ -98,6 +98,69 @@ describe("a job", () => {
     expect(job.state.guidance.pass).toBe(0);
   });
 
+  it("keeps the passes of each line apart, and those of the same line together", () => {
+    const along = guidancePattern(straightLine([0, 0], [0, 100], { name: "lane" }), { swathWidth: 24 });
+    const other = guidancePattern(straightLine([0, 0], [0, 100], { id: "7", name: "lane" }), { swathWidth: 24 });
+    const fixes = [...northward({ from: -20, to: 120 })];
+    const job = drive(new FieldJob(definition({ pattern: along })), fixes.slice(0, 100));
+    job.usePattern(other);
+    drive(job, fixes.slice(100, 200));
+    // the same line, shifted: no line of its own
+    job.usePattern(shiftPattern(along, { east: 0.1, north: 0 }));
+    const again = FieldJob.restore(job.snapshot());
+    for (const one of [job, again]) {
+      drive(one, fixes.slice(200));
+      const { passes, totals } = one.report();
+      expect(passes.map(({ line, pass }) => [line, pass])).toEqual([
+        [{ name: "lane" }, 0],
+        [{ id: "7", name: "lane" }, 0],
+      ]);
+      // 0.4 m a fix at 4 m/s: on from 0 m, the line changed at 20 m and at 60 m; one step of half a metre either way
+      expectWithin(passes[1]!.length, 40, 0.81, "way on the other line, m");
+      expectWithin(passes[0]!.length, 60, 1.61, "way on the line, before and after, m");
+      expectWithin(passes[0]!.workedArea + passes[1]!.workedArea, totals.workedArea, 1e-6, "ground of both, m²");
+    }
+    expect(again.report()).toEqual(job.report());
+  });
+
+  it("reads a snapshot in which passes have no line yet", () => {
+    const job = drive(new FieldJob(definition()), northward({ to: 40 }));
+    const snapshot = job.snapshot();
+    const passes = snapshot.account.passes.map(({ line: _, ...rest }) => rest);
+    const again = FieldJob.restore({ ...snapshot, account: { ...snapshot.account, passes } });
+    expect(again.report()).toEqual(job.report());
+  });
+
+  it("works no closed ground, and says so", () => {
+    // 20 m of the outer three sections to the right, as a buffer zone beside water is; here a plain rectangle
+    const closed = [
+      {
+        exterior: [
+          [3, 40],
+          [20, 40],
+          [20, 60],
+          [3, 60],
+        ] as const,
+        holes: [],
+      },
+    ];
+    const whole = drive(new FieldJob(definition()), northward({ to: 120 })).report().totals.workedArea;
+    const fixes = [...northward({ to: 120 })];
+    const job = new FieldJob(definition({ closed }));
+    const middle = fixes.findIndex((_, i) => -20 + i * 0.4 > 50);
+    drive(job, fixes.slice(0, middle));
+    expect(job.state.sections.reasons.slice(5)).toEqual(["closed-zone", "closed-zone", "closed-zone"]);
+    expect(job.state.sections.working).toEqual([true, true, true, true, true, false, false, false]);
+    const again = FieldJob.restore(job.snapshot());
+    for (const one of [job, again]) {
+      drive(one, fixes.slice(middle));
+      // 9 m by 20 m, at each end within one fix interval
+      expectWithin(whole - one.report().totals.workedArea, 9 * 20, 9 * 0.81, "ground left, m²");
+      expect(one.coverage.isCovered(4, 50)).toBe(false);
+    }
+    expect(again.coverage.snapshot()).toEqual(job.coverage.snapshot());
+  });
+
   it("counts neither time nor way while paused, and goes on after", () => {
     const job = new FieldJob(definition());
     const fixes = [...northward({ from: -20, to: 60 })];
@@ -196,6 +259,31 @@ describe("a job's set-up", () => {
         new FieldJob(
           definition({
             field: [
+              {
+                exterior: [
+                  [0, 0],
+                  [10, 10],
+                  [10, 0],
+                  [0, 9],
+                ],
+                holes: [],
+              },
+            ],
+          }),
+        ),
+      "self-crossing",
+    ],
+    [
+      "closed ground that is no list",
+      () => new FieldJob(definition({ closed: definition().field![0] as never })),
+      "too-few-points",
+    ],
+    [
+      "closed ground that crosses itself",
+      () =>
+        new FieldJob(
+          definition({
+            closed: [
               {
                 exterior: [
                   [0, 0],
