@@ -35,7 +35,7 @@ export function offsetLineFamily(
   const sweep = sizes.some((d) => d > 0) ? new SurvivorSweep(source) : undefined;
   let points = 0;
   sizes.forEach((d, s) => {
-    if (d > 0) sweep!.advance(d, s + 1 < sizes.length);
+    if (d > 0) sweep!.advance(d, s + 1 < sizes.length, onlySide(distances, d));
     for (let i = 0; i < distances.length; i++) {
       if (Math.abs(distances[i]!) !== d) continue;
       if (d === 0) {
@@ -50,6 +50,14 @@ export function offsetLineFamily(
     }
   });
   return out;
+}
+
+// the side that all distances of that size lie on, or none
+function onlySide(distances: readonly number[], d: number): number | undefined {
+  const left = distances.includes(-d);
+  const right = distances.includes(d);
+  if (left && right) return undefined;
+  return left ? 0 : 1;
 }
 
 function drawingOf(sweep: SurvivorSweep, d: number, options: CheckedOptions): Drawing {

@@ -77,13 +77,14 @@ export class SurvivorSweep {
    * Go on to a larger distance.
    *
    * @param more - whether a still larger one will follow
+   * @param side - the only side wanted, 0 left, 1 right; default both. The other one is left out where none follows
    */
-  advance(d: number, more: boolean): void {
+  advance(d: number, more: boolean, side?: number): void {
     if (this.reached === 0) {
       const mean = this.meanLength();
       for (let level = FIRST_LEVEL * mean; level * 1.5 < d; level *= GROWTH) this.step(level, false);
     }
-    this.step(d, more);
+    this.step(d, more, more ? undefined : side);
   }
 
   private meanLength(): number {
@@ -93,14 +94,17 @@ export class SurvivorSweep {
     return sum / size;
   }
 
-  private step(d: number, more: boolean): void {
+  private step(d: number, more: boolean, side?: number): void {
     const killers = this.reached === 0 ? this.all : this.collect();
     this.setDistance(d);
     const late: number[] = [];
     const out = this.spare;
     out.count = 0;
-    for (let i = 0; i < this.pieces.count; ) {
-      const end = this.groupEnd(this.pieces, i, d);
+    // nothing comes after the last level that the other side could kill
+    const split = side === undefined ? 0 : this.firstOfRight();
+    const to = side === 0 ? split : this.pieces.count;
+    for (let i = side === 1 ? split : 0; i < to; ) {
+      const end = this.groupEnd(this.pieces, i, to, d);
       const found = killers.near(this.box, d, this.leaves);
       if (found < CROWD) this.cutGroup(this.pieces, i, end, killers, found, ALL_LEAVES, out, more ? late : undefined);
       else this.cutCrowded(i, end, killers, found, out, more ? late : undefined);
@@ -110,6 +114,13 @@ export class SurvivorSweep {
     this.spare = this.pieces;
     this.pieces = out;
     this.reached = d;
+  }
+
+  private firstOfRight(): number {
+    const { pieces, source } = this;
+    let p = 0;
+    while (p < pieces.count && pieces.element[p]! < 2 * source.size) p++;
+    return p;
   }
 
   private setDistance(d: number): void {
@@ -131,7 +142,7 @@ export class SurvivorSweep {
     left.count = 0;
     this.cutGroup(this.pieces, from, to, killers, found, OWN_LEAVES, left, late);
     for (let i = 0; i < left.count; ) {
-      const end = this.groupEnd(left, i, distance);
+      const end = this.groupEnd(left, i, left.count, distance);
       let count = killers.near(this.box, distance, this.leaves);
       count = killers.sift(this.box, distance, this.leaves, count);
       this.cutGroup(left, i, end, killers, count, ALL_LEAVES, out, late);
@@ -188,9 +199,9 @@ export class SurvivorSweep {
   }
 
   // as many pieces from the first on as go well through the tree together; their box
-  private groupEnd(pieces: Pieces, first: number, d: number): number {
+  private groupEnd(pieces: Pieces, first: number, to: number, d: number): number {
     const box = this.box;
-    const last = Math.min(first + GROUP, pieces.count);
+    const last = Math.min(first + GROUP, to);
     this.pieceBox(pieces, first, this.frames[0]!, d);
     let west = box[0]!;
     let south = box[1]!;
