@@ -162,4 +162,21 @@ describe("polygons", () => {
     expect(offsetPolygon(polygon, -5).length).toBe(1);
     expect(offsetPolygon(polygon, 5).length).toBe(1);
   });
+
+  // as in the outline of county 51041: the last vertex lies on the second segment but for rounding
+  test("a ring that retraces a stretch is refused or grown, never lost", () => {
+    const exterior: Point[] = [
+      [44378, -11749],
+      [42158.836, -19295.662],
+      [39622.966, -20059.8466],
+      [41524.8686, -19486.7082],
+    ];
+    let parts: number | string | undefined;
+    try {
+      parts = offsetPolygon({ exterior, holes: [] }, 100).length;
+    } catch (error) {
+      parts = (error as { code?: string }).code;
+    }
+    expect([1, "self-crossing"]).toContain(parts);
+  });
 });
