@@ -4,6 +4,8 @@ import type { Point } from "../geometry/index.js";
 const SLACK = 5e-4;
 /** Product of the tangents of two half turns above which the bend of both is a reversal: its legs never meet. */
 const REVERSAL = 1 - 1e-6;
+/** Tangent of half a turn above which the turn is a reversal, and no arc stands for it. */
+const CUSP = 1e6;
 /** Largest share of the radius by which a vertex of a zigzag may be cut off: a right angle departs by 0.41 of it. */
 const CUT = 0.5;
 /** Share of the radius below which a vertex of a zigzag is noise, cut off before anything else is tried. */
@@ -214,7 +216,9 @@ class CornerChain {
   #cutSmaller(a: number, b: number, limit: number): boolean {
     const ha = this.#height(a);
     const hb = this.#height(b);
-    return ha <= hb ? this.#cut(a, ha, limit) || this.#cut(b, hb, limit) : this.#cut(b, hb, limit) || this.#cut(a, ha, limit);
+    return ha <= hb
+      ? this.#cut(a, ha, limit) || this.#cut(b, hb, limit)
+      : this.#cut(b, hb, limit) || this.#cut(a, ha, limit);
   }
 
   #cut(m: number, height: number, limit: number): boolean {
@@ -417,12 +421,17 @@ function fitRadii(points: Point[], edges: number[], sources: number[], closed: b
   }
   for (let i = 0; i < count; i++) {
     const j = (i + 1) % n;
-    const sum = radius * (Math.abs(tangents[i]!) + Math.abs(tangents[j]!));
-    if (!(sum > lengths[i]!)) continue;
-    const part = lengths[i]! / sum;
-    if (tangents[i] !== 0) share[i] = Math.min(share[i]!, part);
-    if (tangents[j] !== 0) share[j] = Math.min(share[j]!, part);
+    const ti = Math.abs(tangents[i]!);
+    const tj = Math.abs(tangents[j]!);
+    // a reversal keeps its point and needs nothing
+    const sum = radius * ((ti < CUSP ? ti : 0) + (tj < CUSP ? tj : 0));
+    if (sum > lengths[i]!) {
+      const part = lengths[i]! / sum;
+      if (ti > 0) share[i] = Math.min(share[i]!, part);
+      if (tj > 0) share[j] = Math.min(share[j]!, part);
+    }
   }
+  for (let i = 0; i < n; i++) if (Math.abs(tangents[i]!) >= CUSP) share[i] = 0;
   return {
     points,
     tangents,

@@ -3,7 +3,7 @@ import type { Line, Point } from "../geometry/index.js";
 /** Transitions of steadily changing curvature between straight and bend: by their length, or by what the steering can do. */
 export type ClothoidOptions =
   | {
-      /** length in which curvature goes from 0 to 1 / `minimumRadius`, metres, above 0, at most 4 times that radius */
+      /** length in which curvature goes from 0 to 1 / `minimumRadius`, metres, above 0, at most twice that radius */
       readonly length: number;
     }
   | {
