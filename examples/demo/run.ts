@@ -1,63 +1,29 @@
-// The main job on the two files beside this one, through the public API alone: npm run demo
+// The main job on the files beside this one, through the public API alone: npm run demo
 import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { drawField } from "../../src/drawing/index.js";
-import {
-  readGeoJson,
-  toGeographicLine,
-  toGeographicPolygon,
-  toLocalPolygon,
-  writeCsv,
-  writeGeoJson,
-} from "../../src/exchange/index.js";
-import { localFrame } from "../../src/frames/index.js";
-import type { Point, Polygon } from "../../src/geometry/index.js";
-import { simplifyLine, simplifyRing } from "../../src/geometry/index.js";
-import { guidancePattern, passesOfField, passLine, straightLine } from "../../src/guidance/index.js";
+import { toGeographicLine, toGeographicPolygon, writeCsv, writeGeoJson } from "../../src/exchange/index.js";
+import { type Point, type Polygon, difference, simplifyLine, simplifyRing } from "../../src/geometry/index.js";
+import { passesOfField, passLine } from "../../src/guidance/index.js";
 import { FieldJob, type JobReport, type SwitchEvent } from "../../src/job/index.js";
 import { NmeaReader } from "../../src/receiver/index.js";
-import { evenSections } from "../../src/sections/index.js";
 import { measurePolygon } from "../../src/survey/index.js";
 import { hectares, hectaresPerHour } from "../../src/units/index.js";
+import { jobDefinition, layOut, Taps } from "./plan.js";
 
 const here = new URL(".", import.meta.url);
 const out = new URL("../../out/", import.meta.url);
 const started = process.hrtime.bigint();
+const read = (name: string): string => readFileSync(new URL(name, here), "utf8");
 
-// the field
-const { fields } = readGeoJson(readFileSync(new URL("field.geojson", here), "utf8"));
-const { polygons, properties } = fields[0]!;
-const origin = { ...polygons[0]!.exterior[0]!, altitude: 128.95 };
-const frame = localFrame(origin);
-const field = polygons.map((polygon) => toLocalPolygon(frame, polygon));
+// the field, its headland, and the passes beside the line recorded in another season
+const plan = layOut(read("field.geojson"), read("line.geojson"));
+const { frame, field, labels, made } = plan;
 const measured = measurePolygon(field[0]!, { frame });
-const text = (name: string): string => String(properties[name]);
 
-// the line: A and B as the operator marked them in another season
-const a = frame.toLocal({ latitude: 47.24997941, longitude: 20.7501556 });
-const b = frame.toLocal({ latitude: 47.25315796, longitude: 20.75106299 });
-const pattern = guidancePattern(straightLine(a, b, { name: "west side" }), { swathWidth: 24 });
-
-const job = new FieldJob({
-  labels: {
-    field: text("name"),
-    farm: text("farm"),
-    crop: text("crop"),
-    operation: text("operation"),
-    notes: text("notes"),
-  },
-  origin,
-  field,
-  machine: { name: "tractor with a mounted boom", antenna: { x: 1.2, y: 0, z: -3 } },
-  boom: { sections: evenSections(24, 8), x: -2, turnOnTime: 0.4, turnOffTime: 0.25 },
-  pattern,
-  // this operation asks for RTK fixed: anything less is guided by, with sections off
-  fixes: { qualities: [4] },
-  // half a section either way is the least overlap and skip together; 10 % outside is the receiver's and the driver's share
-  sections: { overlapTolerance: 0.5, outsideTolerance: 0.1, minimumSpeed: 0.5 },
-});
-
-const switchings: SwitchEvent[] = [];
-job.onSwitch = (event) => switchings.push(event);
+const job = new FieldJob(jobDefinition(plan));
+const taps = new Taps(read("taps.json"), plan);
+const switchings: (SwitchEvent & { line: string })[] = [];
+job.onSwitch = (event) => switchings.push({ ...event, line: taps.line });
 
 // the drive, in pieces as a serial port gives them
 const bytes = readFileSync(new URL("drive.nmea", here));
@@ -69,12 +35,13 @@ let lastGood: Point | null = null;
 let lost = false;
 let shown = 0;
 console.log(
-  `${text("name")}, ${text("farm")}: ${hectares(measured.area).toFixed(2)} ha, ${text("crop")}, ${text("operation")}`,
+  `${labels["name"]}, ${labels["farm"]}: ${hectares(measured.area).toFixed(2)} ha, ${labels["crop"]}, ${labels["operation"]}`,
 );
 for (let at = 0; at < bytes.length; at += 512) {
   const end = at + 512 >= bytes.length;
   const fixes = reader.push(bytes.subarray(at, at + 512));
   for (const fix of end ? [...fixes, ...reader.flush()] : fixes) {
+    taps.upTo(fix.time, job);
     const state = job.update(fix);
     const place: Point = [state.x, state.y];
     if (state.fix.usable) {
@@ -105,17 +72,18 @@ console.log(`\nwrote map.svg, record.json, coverage.geojson, sections.csv to out
 
 function progress(percent: number): void {
   const { totals, guidance } = job.state;
-  const line = `  ${"#".repeat(percent / 5).padEnd(20, ".")} ${String(percent).padStart(3)} %  pass ${String(guidance.pass).padStart(2)}  ${hectares(totals.workedArea).toFixed(2).padStart(5)} ha`;
+  const line = `  ${"#".repeat(percent / 5).padEnd(20, ".")} ${String(percent).padStart(3)} %  ${taps.line.padEnd(19)} pass ${guidance.pass}  ${hectares(totals.workedArea).toFixed(2).padStart(5)} ha`;
   if (process.stdout.isTTY) process.stdout.write(`\r${line}`);
   else if (percent % 25 === 0) console.log(line);
 }
 
 function printPasses(record: JobReport): void {
-  console.log("\npass  length   mean error  95 % error   worked   overlap  switchings");
-  console.log("           m           cm          cm       ha        m²");
+  console.log("\nline                 pass  length   mean error  95 % error   worked   overlap  switchings");
+  console.log("                                m           cm          cm       ha        m²");
   for (const pass of record.passes) {
     const cells = [
-      String(pass.pass).padStart(4),
+      (pass.line.name ?? "").padEnd(19),
+      String(pass.pass).padStart(5),
       pass.length.toFixed(1).padStart(7),
       (pass.meanError * 100).toFixed(1).padStart(12),
       (pass.error95 * 100).toFixed(1).padStart(11),
@@ -134,6 +102,10 @@ function printTotals(record: JobReport): void {
   console.log("\ntotals");
   row("field", `${hectares(measured.area).toFixed(4)} ha, perimeter ${measured.perimeter.toFixed(1)} m`);
   row(
+    "headland, mainfield",
+    `${hectares(made.areas.headland).toFixed(4)} ha, ${hectares(made.areas.mainfield).toFixed(4)} ha`,
+  );
+  row(
     "worked in the field",
     `${hectares(ground.worked).toFixed(4)} ha, ${((100 * ground.worked) / ground.field).toFixed(2)} %`,
   );
@@ -141,6 +113,8 @@ function printTotals(record: JobReport): void {
     "missed in the field",
     `${hectares(ground.missed).toFixed(4)} ha, ${((100 * ground.missed) / ground.field).toFixed(2)} %`,
   );
+  row("  of it in the buffer zone", `${hectares(ground.missed - missedOutside().area).toFixed(4)} ha`);
+  row("  of it in the rounds' corners", `${hectares(made.areas.uncovered).toFixed(4)} ha by the plan`);
   row("worked outside the field", `${hectares(ground.outside).toFixed(4)} ha`);
   row(
     "worked again (overlap)",
@@ -156,6 +130,11 @@ function printTotals(record: JobReport): void {
   row("fixes", kinds.map(([status, count]) => `${count} ${status}`).join(", "));
 }
 
+/** ground that was to be worked and was not */
+function missedOutside(): { area: number; outline: Polygon[] } {
+  return job.coverage.missed(difference(field, plan.closed));
+}
+
 function writeFiles(record: JobReport): void {
   mkdirSync(out, { recursive: true });
   const write = (name: string, content: string): void => writeFileSync(new URL(name, out), content);
@@ -168,7 +147,8 @@ function writeFiles(record: JobReport): void {
   });
   const worked = job.coverage.outline().map(smooth);
   const twice = job.coverage.outline({ of: "twice" }).map(smooth);
-  const missed = job.coverage.missed(field).outline.map(smooth);
+  const missed = missedOutside();
+  const missedOutline = missed.outline.map(smooth);
   const layer = (
     name: string,
     parts: readonly Polygon[],
@@ -180,9 +160,23 @@ function writeFiles(record: JobReport): void {
   const layers = [
     layer("worked", worked, record.totals.workedArea),
     layer("worked twice", twice, record.workedTwiceArea),
-    layer("missed", missed, record.field!.missed),
+    layer("missed", missedOutline, missed.area),
+    layer("headland", made.headland, made.areas.headland),
+    layer("mainfield", made.mainfield, made.areas.mainfield),
+    layer(
+      "buffer zone",
+      plan.closed,
+      plan.closed.reduce((sum, part) => sum + measurePolygon(part).area, 0),
+    ),
   ];
-  const lines = [{ positions: toGeographicLine(frame, [a, b]), properties: { name: "reference line" } }];
+  const curve = plan.passes.line.points;
+  const lines = [
+    { positions: toGeographicLine(frame, curve), properties: { name: plan.passes.line.name } },
+    ...made.rounds.map((round, i) => ({
+      positions: toGeographicLine(frame, round.line),
+      properties: { name: plan.rounds[i]!.line.name, length_m: Math.round(round.length * 100) / 100 },
+    })),
+  ];
   write("coverage.geojson", writeGeoJson({ fields: layers.filter((l) => l.polygons.length > 0), lines }));
 
   write(
@@ -192,16 +186,17 @@ function writeFiles(record: JobReport): void {
       { header: "section", value: (e) => e.section + 1 },
       { header: "order", value: (e) => (e.on ? "on" : "off") },
       { header: "reason", value: (e) => e.reason },
+      { header: "line", value: (e) => e.line },
       { header: "pass", value: (e) => e.pass },
       { header: "east_m", value: (e) => e.x, decimals: 2 },
       { header: "north_m", value: (e) => e.y, decimals: 2 },
     ]),
   );
 
-  const { first, last } = passesOfField(pattern, field);
+  const { first, last } = passesOfField(plan.passes, made.mainfield);
   const passes = Array.from({ length: last - first + 1 }, (_, i) => ({
     pass: first + i,
-    lines: passLine(pattern, first + i, { within: field }),
+    lines: passLine(plan.passes, first + i, { within: made.mainfield }),
   }));
   const { totals } = record;
   write(
@@ -209,21 +204,25 @@ function writeFiles(record: JobReport): void {
     drawField(
       {
         field,
+        mainfield: made.mainfield,
+        closed: plan.closed,
         worked,
         overlap: twice,
-        missed,
+        missed: missedOutline,
         passes,
-        referenceLine: [a, b],
+        rounds: made.rounds.map((round) => ({ round: round.number, line: round.line })),
+        referenceLine: curve,
         track: track.map((piece) => simplifyLine(piece, 0.1)),
         gaps,
         switchings: switchings.map((e) => ({ at: [e.x, e.y] as const, on: e.on })),
       },
       {
-        title: `${text("name")}, ${text("farm")}`,
+        title: `${labels["name"]}, ${labels["farm"]}`,
         lines: [
-          `${text("crop")}. ${text("operation")}. ${new Date(record.startTime * 1000).toISOString().slice(0, 10)}`,
-          `Field ${hectares(measured.area).toFixed(2)} ha, worked ${hectares(totals.workedArea).toFixed(2)} ha, again ${hectares(totals.overlapArea).toFixed(2)} ha, missed ${hectares(record.field!.missed).toFixed(2)} ha`,
-          `Boom 24 m of 8 sections, ${record.passes.length} passes, ${clock(totals.time)}`,
+          `${labels["crop"]}. ${labels["operation"]}. ${new Date(record.startTime * 1000).toISOString().slice(0, 10)}`,
+          `Field ${hectares(measured.area).toFixed(2)} ha, mainfield ${hectares(made.areas.mainfield).toFixed(2)} ha`,
+          `Worked ${hectares(totals.workedArea).toFixed(2)} ha, again ${hectares(totals.overlapArea).toFixed(2)} ha, missed ${hectares(missed.area).toFixed(2)} ha`,
+          `Boom 24 m of 8 sections, ${made.rounds.length} rounds, ${passes.length} passes, ${clock(totals.time)}`,
         ],
       },
     ),

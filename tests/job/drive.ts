@@ -1,4 +1,5 @@
 import { readFileSync } from "node:fs";
+import { layOut, type Plan, Taps } from "../../examples/demo/plan.js";
 import { guidancePattern, straightLine } from "../../src/guidance/index.js";
 import { FieldJob, type JobDefinition } from "../../src/job/index.js";
 import { type Fix, NmeaReader } from "../../src/receiver/index.js";
@@ -39,6 +40,20 @@ export function definition(change: Partial<JobDefinition> = {}): JobDefinition {
     sections: { overlapTolerance: 0.5, outsideTolerance: 0.1 },
     ...change,
   };
+}
+
+function demoText(name: string): string {
+  return readFileSync(new URL(`../../examples/demo/${name}`, import.meta.url), "utf8");
+}
+
+/** The demo's field, headland, rounds and passes. */
+export function demoPlan(): Plan {
+  return layOut(demoText("field.geojson"), demoText("line.geojson"));
+}
+
+/** What the demo's driver tapped. */
+export function demoTaps(plan: Plan): Taps {
+  return new Taps(demoText("taps.json"), plan);
 }
 
 /** Bytes of the demo's drive. */

@@ -1,0 +1,136 @@
+/**
+ * What was laid out before the drive: the field, its headland, the line recorded in another season and the passes beside
+ * it, and the job with the machine. run.ts works by it, and making/ drives by it.
+ */
+import { readGeoJson, toLocalLine, toLocalPolygon } from "../../src/exchange/index.js";
+import { type LocalFrame, localFrame } from "../../src/frames/index.js";
+import type { Polygon } from "../../src/geometry/index.js";
+import { closedLine, curvedLine, type GuidancePattern, guidancePattern } from "../../src/guidance/index.js";
+import { bufferZone, type Headland, headland, roundLines } from "../../src/headland/index.js";
+import type { FieldJob, JobDefinition } from "../../src/job/index.js";
+import { evenSections, type HeadlandRule } from "../../src/sections/index.js";
+
+/** Width of the boom and distance of the passes, m. */
+export const SWATH = 24;
+/** Rounds inside the boundary. */
+const ROUNDS = 2;
+/** Nothing is put out nearer to the pond than this, m. An invented width: the label and the local rules say the real one. */
+const BUFFER = 3;
+/** Smallest radius that the machine turns in, m. */
+export const TURNING_RADIUS = 9;
+
+/** The plan of the job, planar shapes in metres in its frame. */
+export interface Plan {
+  readonly frame: LocalFrame;
+  readonly field: readonly Polygon[];
+  /** attributes of the field in its file */
+  readonly labels: { readonly [name: string]: string };
+  readonly made: Headland;
+  /** buffer zone about the pond */
+  readonly closed: readonly Polygon[];
+  /** one pattern for each round, in driving order */
+  readonly rounds: readonly GuidancePattern[];
+  /** the passes of the mainfield */
+  readonly passes: GuidancePattern;
+}
+
+/** What the driver tapped on the screen: from then on this line, and this ground. */
+export interface Tap {
+  /** UTC, ISO 8601 */
+  readonly time: string;
+  /** name of the line */
+  readonly line: string;
+  readonly ground: HeadlandRule;
+}
+
+/** Lay out the job from the texts of field.geojson and line.geojson. */
+export function layOut(fieldText: string, lineText: string): Plan {
+  const { fields, points } = readGeoJson(fieldText);
+  const { polygons, properties } = fields[0]!;
+  const frame = localFrame({ ...polygons[0]!.exterior[0]!, altitude: 128.95 });
+  const field = polygons.map((polygon) => toLocalPolygon(frame, polygon));
+  const [gate] = toLocalLine(
+    frame,
+    points.map(({ position }) => position),
+  );
+  const made = headland(field, {
+    swathWidth: SWATH,
+    rounds: ROUNDS,
+    obstacleRounds: 1,
+    minimumRadius: TURNING_RADIUS,
+    gate: gate!,
+  });
+  const rounds = roundLines(made).map(({ points: ring, name }) =>
+    guidancePattern(closedLine(ring, { name }), { swathWidth: SWATH, propagation: "none" }),
+  );
+
+  // recorded half a swath inside the west side; the mainfield begins behind two rounds, half a swath before its first pass
+  const recorded = readGeoJson(lineText).lines[0]!;
+  const line = curvedLine(toLocalLine(frame, recorded.positions), {
+    smoothing: 0.05,
+    smoothingWindow: 30,
+    name: String(recorded.properties["name"]),
+  });
+  const passes = guidancePattern(line, {
+    swathWidth: SWATH,
+    propagation: "right",
+    firstPassOffset: ROUNDS * SWATH,
+  });
+  const pond = field.flatMap(({ holes }) => holes.map((exterior) => ({ exterior, holes: [] })));
+  return {
+    frame,
+    field,
+    labels: Object.fromEntries(Object.entries(properties).map(([name, value]) => [name, String(value)])),
+    made,
+    closed: bufferZone({ polygons: pond }, BUFFER),
+    rounds,
+    passes,
+  };
+}
+
+/** The job by this plan; it begins with the first round. */
+export function jobDefinition(plan: Plan): JobDefinition {
+  const { name, farm, crop, operation, notes } = plan.labels;
+  return {
+    labels: { field: name!, farm: farm!, crop: crop!, operation: operation!, notes: notes! },
+    origin: plan.frame.origin,
+    field: plan.field,
+    headland: plan.made.headland,
+    closed: plan.closed,
+    machine: { name: "tractor with a mounted boom", antenna: { x: 1.2, y: 0, z: -3 } },
+    boom: { sections: evenSections(SWATH, 8), x: -2, turnOnTime: 0.4, turnOffTime: 0.25 },
+    pattern: plan.rounds[0]!,
+    // this operation asks for RTK fixed: anything less is guided by, with sections off
+    fixes: { qualities: [4] },
+    // half a section either way is the least overlap and skip together; 10 % outside is the receiver's and the driver's share
+    sections: { headlandRule: "headland", overlapTolerance: 0.5, outsideTolerance: 0.1, minimumSpeed: 0.5 },
+  };
+}
+
+/** Gives the job what the driver tapped, when its time has come. */
+export class Taps {
+  /** name of the line in force */
+  line = "";
+  private readonly taps: readonly { readonly time: number; readonly tap: Tap }[];
+  private next = 0;
+
+  /** @param text - of taps.json */
+  constructor(
+    text: string,
+    private readonly plan: Plan,
+  ) {
+    this.taps = (JSON.parse(text) as Tap[]).map((tap) => ({ time: Date.parse(tap.time) / 1000, tap }));
+  }
+
+  /** all taps up to a time, s since 1970 */
+  upTo(time: number, job: FieldJob): void {
+    for (; this.next < this.taps.length && this.taps[this.next]!.time <= time; this.next++) {
+      const { line, ground } = this.taps[this.next]!.tap;
+      const pattern = [...this.plan.rounds, this.plan.passes].find((one) => one.line.name === line);
+      if (pattern === undefined) throw new Error(`no line is named ${line}`);
+      job.usePattern(pattern);
+      job.setHeadlandRule(ground);
+      this.line = line;
+    }
+  }
+}
