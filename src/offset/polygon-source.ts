@@ -2,6 +2,7 @@ import { FeeringError, requirePoints } from "../errors/index.js";
 import { checkPolygon, type Point, type Polygon, type Ring, signedArea, union } from "../geometry/index.js";
 import { mayTouch } from "./contacts.js";
 import { type FlatSource, flatSource } from "./flat-source.js";
+import { uncross } from "./uncross.js";
 import { windingAt } from "./winding.js";
 import { allSegments, type Killers } from "./killers.js";
 
@@ -29,9 +30,14 @@ export function polygonSource(given: Polygon | readonly Polygon[], argument: str
   const source = flatSource(rings, true, false);
   const all = allSegments(source);
   if (!mayTouch(source, all) && wellNested(polygons, rings, source, all)) return { rings, source, all };
-  polygons.forEach((polygon, i) => checkPolygon(polygon, many ? `${argument}[${i}]` : argument));
-  if (polygons.length < 2) return { rings, source, all };
-  return { rings: union(polygons).flatMap((polygon) => ringsOf(polygon, argument)) };
+  const checked = polygons.map((polygon, i) => checkPolygon(polygon, many ? `${argument}[${i}]` : argument));
+  if (polygons.length > 1) return { rings: union(polygons).flatMap((polygon) => ringsOf(polygon, argument)) };
+  // the check lets arms of a spike pass that cross over by less than it cleans away
+  const uncrossed = rings.map(uncross);
+  if (uncrossed.every((ring, r) => ring === rings[r])) return { rings, source, all };
+  const simple = uncrossed.filter((ring) => ring !== undefined);
+  if (simple.length === rings.length) return { rings: simple };
+  return { rings: checked.flatMap((polygon) => ringsOf(polygon, argument)) };
 }
 
 function ringsOf(polygon: Polygon, argument: string): Ring[] {
