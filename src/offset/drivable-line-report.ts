@@ -1,4 +1,4 @@
-import type { Point } from "../geometry/index.js";
+import { footOnSegment, type Point } from "../geometry/index.js";
 import type { Bend } from "./drivable-line-clothoid.js";
 import type { Corners } from "./drivable-line-corners.js";
 import { departure } from "./drivable-line-departure.js";
@@ -142,12 +142,12 @@ function measure(
     made.push([drawn.xy[2 * p]!, drawn.xy[2 * p + 1]!]);
     if (p === to) break;
   }
-  const given: Point[] = [loop ? source[n - 1]! : made[0]!];
+  const given: Point[] = [loop ? source[n - 1]! : onEdge(source, before, made[0]!)];
   for (let v = (before + 1) % n; ; v = (v + 1) % n) {
     given.push(source[v]!);
     if (v === after) break;
   }
-  if (!loop) given.push(made[made.length - 1]!);
+  if (!loop) given.push(onEdge(source, after, made[made.length - 1]!));
   else made.push(made[0]!);
   // the straights beside, as far as a swath's edge can look
   const u = direction(corners.points[(first + m - 1) % m]!, corners.points[first]!);
@@ -179,10 +179,15 @@ function measure(
   return { ...found, station: settings.closed && station >= lap ? station - lap : station };
 }
 
+// the point of an edge of the source that is nearest to a point of the new line
+function onEdge(source: readonly Point[], edge: number, p: Point): Point {
+  return footOnSegment(p, source[edge]!, source[(edge + 1) % source.length]!);
+}
+
 // gap and overlap of a single bend between straights, in closed form; none where the swath reaches past the centre of clothoids
 function plainBend(half: number, bend: Bend, width: number): { gap: number; overlap: number } | undefined {
   const { radius, shift } = bend;
-  if (half === 0) return { gap: 0, overlap: 0 };
+  if (half === 0 || radius === 0) return { gap: 0, overlap: 0 };
   const secant = Math.hypot(1, half);
   const gap = (radius * half * half) / (1 + secant) + shift * secant;
   const inner = radius - width / 2;
