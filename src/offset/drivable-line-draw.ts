@@ -3,6 +3,14 @@ import { type Bend, bendFor, drawBend } from "./drivable-line-clothoid.js";
 import type { Corners } from "./drivable-line-corners.js";
 import { drawRun, type Run, type RunSettings } from "./drivable-line-run.js";
 
+/**
+ * Curvature above the asked one that passes for rounding, as a share; the shortfall of radius that corners may have is half of it.
+ *
+ * @internal
+ */
+export const CURVATURE_SLACK = 1e-3;
+/** Straight between two arcs, in windows, above which the averages of both end on it: a window, and a little for rounding. */
+const APART = 1.001;
 /** Tangent of half a turn below which a corner is straight. */
 const STRAIGHT = 1e-9;
 
@@ -28,6 +36,8 @@ export interface Drawn {
   rate: number;
   /** where it changes faster than asked: corner, place, rate */
   readonly fast: { corner: number; at: Point; rate: number }[];
+  /** where an average is sharper than asked though its arcs are not: corner, place, radius, whether beside an end of the line */
+  readonly sharp: { corner: number; at: Point; radius: number; end: boolean }[];
 }
 
 /**
@@ -96,7 +106,7 @@ export function drawTransitions(
     const straight = Math.hypot(b[0] - a[0], b[1] - a[1]);
     parted[i] = need(i) + need(j) <= straight ? 1 : 0;
     const reach = radii[i]! * Math.abs(tangents[i]!) + radii[j]! * Math.abs(tangents[j]!);
-    drawn.joined[i] = corners.edges[i]! < 0 || (parted[i] === 0 && straight - reach < averaged.window / 2) ? 1 : 0;
+    drawn.joined[i] = corners.edges[i]! < 0 || (parted[i] === 0 && straight - reach < APART * averaged.window) ? 1 : 0;
   }
   const run: RunSettings = { ...averaged, asked: radius, length, tolerance };
   if (!closed) pushPoint(drawn.xy, points[0]!);
@@ -143,6 +153,7 @@ function emptyDrawn(corners: Corners): Drawn {
     curvature: 0,
     rate: 0,
     fast: [],
+    sharp: [],
   };
 }
 

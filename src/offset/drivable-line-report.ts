@@ -2,7 +2,7 @@ import { footOnSegment, type Point } from "../geometry/index.js";
 import type { Bend } from "./drivable-line-clothoid.js";
 import type { Corners } from "./drivable-line-corners.js";
 import { departure } from "./drivable-line-departure.js";
-import { type Drawn, direction } from "./drivable-line-draw.js";
+import { CURVATURE_SLACK, type Drawn, direction } from "./drivable-line-draw.js";
 import type { DrivableLine, DrivablePlace, ShortTransition, TightBend } from "./drivable-line-types.js";
 
 /** Share of the larger sum of turns above which turns the other way make a zigzag of a tight bend. */
@@ -22,7 +22,6 @@ interface Settings {
  * @param source - the line given, near the origin, without repetitions
  * @param stations - of its vertices, and its length
  * @param origin - added to every point
- * @param slack - curvature above the asked one that passes for rounding, as a share
  * @internal
  */
 export function reportOn(
@@ -32,12 +31,16 @@ export function reportOn(
   drawn: Drawn,
   settings: Settings,
   origin: Point,
-  slack: number,
 ): DrivableLine {
   const { radius, length, closed } = settings;
   const place = (p: Point): Point => [p[0] + origin[0], p[1] + origin[1]];
   const { places, largestGap, largestOverlap } = findPlaces(source, stations, corners, drawn, settings, place);
   const tight = radius > 0 ? findTight(corners, stations, closed, place) : [];
+  for (const { corner, at, radius: driven, end } of drawn.sharp) {
+    const station = stations[corners.sources[corner]!]!;
+    tight.push({ at: place(at), station, radius: driven, reason: end ? "end" : "hairpin" });
+  }
+  tight.sort(byStation);
   const shortened = drawn.fast
     .map(
       ({ corner, at, rate }): ShortTransition => ({
@@ -50,7 +53,7 @@ export function reportOn(
   return {
     points: finish(drawn.xy, closed, place),
     closed,
-    drivable: tight.length === 0 && shortened.length === 0 && !(drawn.curvature * radius > 1 + slack),
+    drivable: tight.length === 0 && shortened.length === 0 && !(drawn.curvature * radius > 1 + CURVATURE_SLACK),
     report: {
       largestGap,
       largestOverlap,
@@ -138,10 +141,10 @@ function measure(
   const total = drawn.xy.length / 2;
   const from = drawn.first[first]!;
   const to = drawn.last[last]!;
-  for (let p = from; ; p = (p + 1) % total) {
-    made.push([drawn.xy[2 * p]!, drawn.xy[2 * p + 1]!]);
-    if (p === to) break;
-  }
+  let steps = (to - from + total) % total;
+  // once round, when the only straight between two places is just long enough
+  if (steps === 0 && settings.closed && size > 1) steps = total;
+  for (let k = 0, p = from; k <= steps; k++, p = (p + 1) % total) made.push([drawn.xy[2 * p]!, drawn.xy[2 * p + 1]!]);
   const given: Point[] = [loop ? source[n - 1]! : onEdge(source, before, made[0]!)];
   for (let v = (before + 1) % n; ; v = (v + 1) % n) {
     given.push(source[v]!);
@@ -229,7 +232,7 @@ function findTight(corners: Corners, stations: Float64Array, closed: boolean, pl
       reason: both ? "zigzag" : end ? "end" : "hairpin",
     });
   }
-  return out.sort(byStation);
+  return out;
 }
 
 // points in place, none twice; a ring from where it was given to start

@@ -1,7 +1,7 @@
 import type { Point } from "../geometry/index.js";
 import { AveragedPath } from "./drivable-line-average.js";
 import type { Corners } from "./drivable-line-corners.js";
-import { type Drawn, direction } from "./drivable-line-draw.js";
+import { CURVATURE_SLACK, type Drawn, direction } from "./drivable-line-draw.js";
 
 /** How far, in windows, the shift at the end of a line that ends in a bend takes to grow: curvature then changes by 1/256. */
 const FADE = 8;
@@ -56,7 +56,25 @@ export function drawRun(drawn: Drawn, corners: Corners, run: Run, settings: RunS
   for (const e of lead(elements, run.end, h, false)) path.add(...e);
 
   const base = drawn.xy.length / 2;
-  const stations = sample(drawn, path, elements, total, run, settings, arcs);
+  const m = corners.points.length;
+  const { stations, fastest, sharpest } = sample(drawn.xy, path, elements, total, run, settings);
+  drawn.curvature = Math.max(drawn.curvature, sharpest.value);
+  drawn.rate = Math.max(drawn.rate, fastest.value);
+  const cornerAt = (station: number): number => {
+    let k = 0;
+    while (k + 1 < run.count && arcs[2 * k + 2]! <= station) k++;
+    return (run.first + k) % m;
+  };
+  if (fastest.value > RATE_SLACK / (settings.asked * settings.length)) {
+    drawn.fast.push({ corner: cornerAt(fastest.station), at: fastest.at, rate: fastest.value });
+  }
+  if (sharpest.value > (1 + CURVATURE_SLACK) / settings.asked) {
+    let crowded = false;
+    for (let k = 0; k < run.count; k++) if (corners.tight[(run.first + k) % m] === 1) crowded = true;
+    const end = run.start === "end" || run.end === "end";
+    const corner = cornerAt(sharpest.station);
+    if (!crowded) drawn.sharp.push({ corner, at: sharpest.at, radius: 1 / sharpest.value, end });
+  }
   const indexAt = (station: number): number => {
     let low = 0;
     let high = stations.length - 1;
@@ -67,7 +85,6 @@ export function drawRun(drawn: Drawn, corners: Corners, run: Run, settings: RunS
     }
     return base + low;
   };
-  const m = corners.points.length;
   for (let k = 0; k < run.count; k++) {
     const i = (run.first + k) % m;
     drawn.first[i] = k === 0 ? base : indexAt(arcs[2 * k]! - h);
@@ -166,16 +183,22 @@ function endOf(e: Element): Element {
   return [x + along * dx - across * dy, y + along * dy + across * dx, dx * c - dy * s, dy * c + dx * s, 0, 0];
 }
 
+/** The largest of a quantity along a run, and where. */
+interface Extreme {
+  value: number;
+  at: Point;
+  station: number;
+}
+
 function sample(
-  drawn: Drawn,
+  xy: number[],
   path: AveragedPath,
   elements: readonly Element[],
   total: number,
   run: Run,
   settings: RunSettings,
-  arcs: readonly number[],
-): number[] {
-  const { radius, window, asked, length, tolerance } = settings;
+): { stations: number[]; fastest: Extreme; sharpest: Extreme } {
+  const { radius, window, tolerance } = settings;
   const h = window / 2;
   const step = Math.min(Math.sqrt(8 * tolerance * radius), h / 4);
   const fade = Math.min(FADE * window, total / 2);
@@ -196,9 +219,8 @@ function sample(
   let way = 0;
   let lastSpeed = 0;
   let lastStation = 0;
-  let fastest = 0;
-  let fastAt: Point = [0, 0];
-  let fastStation = 0;
+  const fastest: Extreme = { value: 0, at: [0, 0], station: 0 };
+  const sharpest: Extreme = { value: 0, at: [0, 0], station: 0 };
   for (let s = 0; ; ) {
     path.take(s, window);
     let { x, y, dx, dy, ddx, ddy } = path;
@@ -226,21 +248,25 @@ function sample(
       ddx += f2 * endX;
       ddy += f2 * endY;
     }
-    drawn.xy.push(x, y);
+    xy.push(x, y);
     stations.push(s);
     const speed = Math.hypot(dx, dy);
     const curvature = (dx * ddy - dy * ddx) / (speed * speed * speed);
-    if (Math.abs(curvature) > drawn.curvature) drawn.curvature = Math.abs(curvature);
+    if (Math.abs(curvature) > sharpest.value) {
+      sharpest.value = Math.abs(curvature);
+      sharpest.at = [x, y];
+      sharpest.station = s;
+    }
     way += ((speed + lastSpeed) / 2) * (s - lastStation);
     lastSpeed = speed;
     lastStation = s;
     // over a sixteenth of the window, so that vertices of a sampled curve, each an arc of its own, do not count as jerks
     if (s === 0 || s - checkedStation >= window / 16) {
       const rate = s === 0 ? 0 : Math.abs(curvature - checkedCurvature) / way;
-      if (rate > fastest) {
-        fastest = rate;
-        fastAt = [x, y];
-        fastStation = s;
+      if (rate > fastest.value) {
+        fastest.value = rate;
+        fastest.at = [x, y];
+        fastest.station = s;
       }
       checkedStation = s;
       checkedCurvature = curvature;
@@ -254,11 +280,5 @@ function sample(
     if (endFades && fromEnd > 1) next = Math.min(next, Math.max(s + step, total - fade));
     s = Math.min(next, total);
   }
-  if (fastest > drawn.rate) drawn.rate = fastest;
-  if (fastest > RATE_SLACK / (asked * length)) {
-    let k = 0;
-    while (k + 1 < run.count && arcs[2 * k + 2]! <= fastStation) k++;
-    drawn.fast.push({ corner: (run.first + k) % drawn.first.length, at: fastAt, rate: fastest });
-  }
-  return stations;
+  return { stations, fastest, sharpest };
 }

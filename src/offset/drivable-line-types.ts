@@ -44,7 +44,7 @@ export interface DrivablePlace {
 
 /** A bend for which the line has no room. */
 export interface TightBend {
-  /** the vertex with the smallest radius, metres */
+  /** the vertex with the smallest radius; with transitions it can be the new line's sharpest point, metres */
   readonly at: Point;
   /** its station along the given line, metres */
   readonly station: number;

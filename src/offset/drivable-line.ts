@@ -10,8 +10,6 @@ import type { DrivableLine, DrivableLineOptions } from "./drivable-line-types.js
 const DEFAULT_TOLERANCE = 1e-3;
 /** A shorter arc, as a share of the window, is noise: it needs no straight before one to the other side. */
 const LONG_ARC = 1 / 4;
-/** Curvature above the asked one that passes for rounding; the shortfall of radius allowed in corners is half of it. */
-const CURVATURE_SLACK = 1e-3;
 
 /**
  * A line that a machine can drive: the same line with every bend rounded to its smallest radius, and what that costs.
@@ -57,12 +55,12 @@ export function drivableLine(line: Line, options: DrivableLineOptions): Drivable
   if (length === 0) {
     const corners = roomyCorners(points, closed, radius, 0, 0);
     const drawn = drawArcs(corners, closed, tolerance);
-    return reportOn(points, stations, corners, drawn, settings, origin, CURVATURE_SLACK);
+    return reportOn(points, stations, corners, drawn, settings, origin);
   }
   const averaged = transitionFor(radius, length);
   const corners = roomyCorners(points, closed, averaged.radius, averaged.window, LONG_ARC * averaged.window);
   const drawn = drawTransitions(corners, settings, averaged);
-  return reportOn(points, stations, corners, drawn, settings, origin, CURVATURE_SLACK);
+  return reportOn(points, stations, corners, drawn, settings, origin);
 }
 
 function transitionLength(options: DrivableLineOptions, radius: number): number {
