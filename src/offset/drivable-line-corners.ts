@@ -1,49 +1,13 @@
 import type { Point } from "../geometry/index.js";
+import { EdgeQueue } from "./drivable-line-queue.js";
+import { type Corners, fitRadii, halfTurn, SLACK } from "./drivable-line-radii.js";
 
-/** Shortfall of radius that passes for rounding, as a share of it: chords of an arc of just the radius have it. */
-const SLACK = 5e-4;
 /** Product of the tangents of two half turns above which the bend of both is a reversal: its legs never meet. */
 const REVERSAL = 1 - 1e-6;
-/** Tangent of half a turn above which the turn is a reversal, and no arc stands for it. */
-const CUSP = 1e6;
 /** Largest share of the radius by which a vertex of a zigzag may be cut off: a right angle departs by 0.41 of it. */
 const CUT = 0.5;
 /** Share of the radius below which a vertex of a zigzag is noise, cut off before anything else is tried. */
 const NOISE = 1 / 200;
-
-/**
- * Corners that stand in for the vertices of a line, each with room for an arc.
- *
- * @internal
- */
-export interface Corners {
-  /** corners, the ends of an open line included */
-  readonly points: readonly Point[];
-  /** tangent of half the turn at each, left positive; 0 at the ends of an open line */
-  readonly tangents: Float64Array;
-  /** radius that has room at each, metres */
-  readonly radii: Float64Array;
-  /** for the edge after each corner the vertex that starts its edge of the source, -1 for an edge that is not the source's */
-  readonly edges: Int32Array;
-  /** for each corner a vertex of the source that it stands for */
-  readonly sources: Int32Array;
-  /** 1 for a corner that has no room for the radius */
-  readonly tight: Uint8Array;
-}
-
-/**
- * Tangent of half the turn from one direction to another, left positive; infinite for a reversal.
- *
- * @internal
- */
-export function halfTurn(ax: number, ay: number, bx: number, by: number): number {
-  const across = ax * by - ay * bx;
-  const along = ax * bx + ay * by;
-  const scale = Math.hypot(across, along);
-  // the form without cancellation on each half
-  if (along >= 0) return across / (scale + along);
-  return across === 0 ? Number.POSITIVE_INFINITY : (scale - along) / across;
-}
 
 /**
  * Give every bend of a line room for an arc of a radius, the tightest first.
@@ -91,7 +55,7 @@ class CornerChain {
   readonly #stamp: Int32Array;
   readonly #alive: Uint8Array;
   #count: number;
-  #queue: { room: number; edge: number; stamp: number }[] = [];
+  readonly #queue = new EdgeQueue();
 
   constructor(points: readonly Point[], closed: boolean, radius: number, gap: number, longArc: number) {
     const n = points.length;
@@ -121,7 +85,7 @@ class CornerChain {
     for (let i = 0; i < this.#x.length; i++) if (this.#next[i]! >= 0) this.#push(i);
     // an edge turned can crowd others again: a bound on that, reached by no line known
     let turns = 4 * this.#x.length + 16;
-    for (let top = this.#pop(); top !== undefined && turns > 0; top = this.#pop()) {
+    for (let top = this.#queue.pop(); top !== undefined && turns > 0; top = this.#queue.pop()) {
       const a = top.edge;
       if (this.#alive[a] === 0 || this.#stamp[a] !== top.stamp || this.#next[a]! < 0) continue;
       const b = this.#next[a]!;
@@ -360,84 +324,8 @@ class CornerChain {
     if (this.#next[a]! >= 0) this.#push(a);
   }
 
-  // a binary heap, the least room first, ties by the place along the line
   #push(edge: number): void {
     const room = this.#room(edge);
-    if (!(room < this.#radius * (1 - SLACK))) return;
-    const queue = this.#queue;
-    const item = { room, edge, stamp: this.#stamp[edge]! };
-    let i = queue.push(item) - 1;
-    while (i > 0) {
-      const parent = (i - 1) >> 1;
-      if (!comesBefore(item, queue[parent]!)) break;
-      queue[i] = queue[parent]!;
-      i = parent;
-    }
-    queue[i] = item;
+    if (room < this.#radius * (1 - SLACK)) this.#queue.push(room, edge, this.#stamp[edge]!);
   }
-
-  #pop(): { room: number; edge: number; stamp: number } | undefined {
-    const queue = this.#queue;
-    const top = queue[0];
-    const item = queue.pop();
-    if (item === undefined || queue.length === 0) return top;
-    let i = 0;
-    for (let child = 1; child < queue.length; child = 2 * i + 1) {
-      if (child + 1 < queue.length && comesBefore(queue[child + 1]!, queue[child]!)) child++;
-      if (!comesBefore(queue[child]!, item)) break;
-      queue[i] = queue[child]!;
-      i = child;
-    }
-    queue[i] = item;
-    return top;
-  }
-}
-
-function comesBefore(a: { room: number; edge: number }, b: { room: number; edge: number }): boolean {
-  return a.room < b.room || (a.room === b.room && a.edge < b.edge);
-}
-
-// the largest radii up to the one asked for, each edge shared in the proportion of what its ends need
-function fitRadii(points: Point[], edges: number[], sources: number[], closed: boolean, radius: number): Corners {
-  const n = points.length;
-  const tangents = new Float64Array(n);
-  const lengths = new Float64Array(n);
-  const share = new Float64Array(n).fill(1);
-  const dx = new Float64Array(n);
-  const dy = new Float64Array(n);
-  const count = closed ? n : n - 1;
-  for (let i = 0; i < count; i++) {
-    const a = points[i]!;
-    const b = points[(i + 1) % n]!;
-    lengths[i] = Math.hypot(b[0] - a[0], b[1] - a[1]);
-    dx[i] = (b[0] - a[0]) / lengths[i]!;
-    dy[i] = (b[1] - a[1]) / lengths[i]!;
-  }
-  for (let i = closed ? 0 : 1; i < count; i++) {
-    const before = (i + n - 1) % n;
-    // an edge lost to rounding has no direction, and turns nothing
-    const tangent = halfTurn(dx[before]!, dy[before]!, dx[i]!, dy[i]!);
-    tangents[i] = Number.isNaN(tangent) ? 0 : tangent;
-  }
-  for (let i = 0; i < count; i++) {
-    const j = (i + 1) % n;
-    const ti = Math.abs(tangents[i]!);
-    const tj = Math.abs(tangents[j]!);
-    // a reversal keeps its point and needs nothing
-    const sum = radius * ((ti < CUSP ? ti : 0) + (tj < CUSP ? tj : 0));
-    if (sum > lengths[i]!) {
-      const part = lengths[i]! / sum;
-      if (ti > 0) share[i] = Math.min(share[i]!, part);
-      if (tj > 0) share[j] = Math.min(share[j]!, part);
-    }
-  }
-  for (let i = 0; i < n; i++) if (Math.abs(tangents[i]!) >= CUSP) share[i] = 0;
-  return {
-    points,
-    tangents,
-    radii: share.map((s) => s * radius),
-    edges: Int32Array.from(edges),
-    sources: Int32Array.from(sources),
-    tight: Uint8Array.from(share, (s) => (s < 1 - SLACK ? 1 : 0)),
-  };
 }

@@ -1,6 +1,6 @@
 import type { Point } from "../geometry/index.js";
 import { type Bend, bendFor, drawBend } from "./drivable-line-clothoid.js";
-import type { Corners } from "./drivable-line-corners.js";
+import type { Corners } from "./drivable-line-radii.js";
 import { drawRun, type Run, type RunSettings } from "./drivable-line-run.js";
 
 /**
