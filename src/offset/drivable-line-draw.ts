@@ -1,44 +1,13 @@
 import type { Point } from "../geometry/index.js";
 import { type Bend, bendFor, drawBend } from "./drivable-line-clothoid.js";
+import { type Drawn, direction } from "./drivable-line-drawn.js";
 import type { Corners } from "./drivable-line-radii.js";
 import { drawRun, type Run, type RunSettings } from "./drivable-line-run.js";
 
-/**
- * Curvature above the asked one that passes for rounding, as a share; the shortfall of radius that corners may have is half of it.
- *
- * @internal
- */
-export const CURVATURE_SLACK = 1e-3;
 /** Straight between two arcs, in windows, above which the averages of both end on it: a window, and a little for rounding. */
 const APART = 1.001;
 /** Tangent of half a turn below which a corner is straight. */
 const STRAIGHT = 1e-9;
-
-/**
- * The points of a drivable line, and where each corner lies among them.
- *
- * @internal
- */
-export interface Drawn {
-  /** x and y by turns, metres, near the origin */
-  readonly xy: number[];
-  /** for each corner the index of the point that its bend starts at */
-  readonly first: Int32Array;
-  /** for each corner the index of the point that its bend ends at */
-  readonly last: Int32Array;
-  /** for the edge after each corner whether the corners beside it make one place */
-  readonly joined: Uint8Array;
-  /** the bend at each corner, where it is one with straights beside it */
-  readonly bends: (Bend | undefined)[];
-  /** largest curvature, 1/m */
-  curvature: number;
-  /** largest change of curvature, 1/m² */
-  rate: number;
-  /** where it changes faster than asked: corner, place, rate */
-  readonly fast: { corner: number; at: Point; rate: number }[];
-  /** where an average is sharper than asked though its arcs are not: corner, place, radius, whether beside an end of the line */
-  readonly sharp: { corner: number; at: Point; radius: number; end: boolean }[];
-}
 
 /**
  * Draw every corner as an arc.
@@ -167,14 +136,4 @@ function bendAt(xy: number[], corners: Corners, i: number, bend: Bend, tolerance
   const before = direction(points[(i + m - 1) % m]!, points[i]!);
   const after = direction(points[i]!, points[(i + 1) % m]!);
   drawBend(xy, points[i]!, before, after, tangents[i]!, bend, tolerance);
-}
-
-/**
- * Unit direction from one point to another.
- *
- * @internal
- */
-export function direction(a: Point, b: Point): [number, number] {
-  const length = Math.hypot(b[0] - a[0], b[1] - a[1]);
-  return length > 0 ? [(b[0] - a[0]) / length, (b[1] - a[1]) / length] : [1, 0];
 }

@@ -2,7 +2,7 @@ import { footOnSegment, type Point } from "../geometry/index.js";
 import type { Bend } from "./drivable-line-clothoid.js";
 import type { Corners } from "./drivable-line-radii.js";
 import { departure } from "./drivable-line-departure.js";
-import { CURVATURE_SLACK, type Drawn, direction } from "./drivable-line-draw.js";
+import { CURVATURE_SLACK, type Drawn, direction } from "./drivable-line-drawn.js";
 import type { DrivableLine, DrivablePlace, ShortTransition, TightBend } from "./drivable-line-types.js";
 
 /** Share of the larger sum of turns above which turns the other way make a zigzag of a tight bend. */

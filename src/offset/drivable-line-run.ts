@@ -1,7 +1,7 @@
 import type { Point } from "../geometry/index.js";
 import { AveragedPath } from "./drivable-line-average.js";
 import type { Corners } from "./drivable-line-radii.js";
-import { CURVATURE_SLACK, type Drawn, direction } from "./drivable-line-draw.js";
+import { CURVATURE_SLACK, type Drawn, direction } from "./drivable-line-drawn.js";
 
 /** How far, in windows, the shift at the end of a line that ends in a bend takes to grow: curvature then changes by 1/256. */
 const FADE = 8;

@@ -3,12 +3,12 @@ import type { Line, Point } from "../geometry/index.js";
 /** Transitions of steadily changing curvature between straight and bend: by their length, or by what the steering can do. */
 export type ClothoidOptions =
   | {
-      /** length in which curvature goes from 0 to 1 / `minimumRadius`, metres, above 0, at most twice that radius */
+      /** length in which curvature goes from 0 to 1 / `minimumRadius`, metres, above 0, at most 1.5 times that radius */
       readonly length: number;
     }
   | {
       /**
-       * largest change of curvature with distance, 1/m², above 0, so that the length is 1 / (`minimumRadius` * rate). A
+       * largest change of curvature with distance, 1/m², so that the length, at most 1.5 times that radius, is 1 / (`minimumRadius` * rate). A
        * machine with wheelbase b that turns its wheels by d radians a second at v m/s makes d / (b v), for small angles
        */
       readonly curvatureRate: number;

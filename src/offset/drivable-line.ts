@@ -8,6 +8,8 @@ import type { DrivableLine, DrivableLineOptions } from "./drivable-line-types.js
 
 /** Largest gap between arc and chord where nothing is said, metres: below what any receiver sees. */
 const DEFAULT_TOLERANCE = 1e-3;
+/** Longest transition, in radii: the average of an arc over more is no arc of a like radius, and beyond 1.8 of none. */
+const LONGEST = 1.5;
 /** A shorter arc, as a share of the window, is noise: it needs no straight before one to the other side. */
 const LONG_ARC = 1 / 4;
 
@@ -73,9 +75,9 @@ function transitionLength(options: DrivableLineOptions, radius: number): number 
     });
   }
   if ("length" in clothoid) {
-    return requireNumber(clothoid.length, "options.clothoid.length", { above: 0, max: 2 * radius });
+    return requireNumber(clothoid.length, "options.clothoid.length", { above: 0, max: LONGEST * radius });
   }
-  const least = 1 / (2 * radius * radius);
+  const least = 1 / (LONGEST * radius * radius);
   return (
     1 / (radius * requireNumber(clothoid.curvatureRate, "options.clothoid.curvatureRate", { above: 0, min: least }))
   );
