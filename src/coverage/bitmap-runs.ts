@@ -1,4 +1,4 @@
-import { requireNumber } from "../errors/index.js";
+import { FeeringError, requireNumber, requireObject } from "../errors/index.js";
 import type { Bounds } from "../geometry/types.js";
 import { FAR, type RowRuns, RunsBuilder } from "./row-runs.js";
 import { type Block, EMPTY, FULL, type TileStore } from "./tile-store.js";
@@ -20,6 +20,7 @@ const SLIVER = 1e-6;
 
 /** Cells that a box touches; {@link FAR} bounds one that reaches farther than any cell. */
 export function cellWindow(box: Bounds, scale: number): CellWindow {
+  requireObject(box, "options.within");
   const clamp = (cells: number): number => Math.min(FAR, Math.max(-FAR, cells));
   return {
     firstColumn: clamp(Math.floor(requireNumber(box.minX, "options.within.minX") * scale + SLIVER)),
@@ -31,6 +32,16 @@ export function cellWindow(box: Bounds, scale: number): CellWindow {
 
 /** One of the two planes of the bitmap. */
 export type Plane = "worked" | "twice";
+
+/** Check which ground a caller asks for. */
+export function requirePlane(of: Plane | undefined): Plane {
+  const plane = of ?? "worked";
+  if (plane === "worked" || plane === "twice") return plane;
+  throw new FeeringError("out-of-range", `options.of is ${String(plane)}, needs worked or twice`, {
+    argument: "options.of",
+    value: plane,
+  });
+}
 
 /**
  * The set cells of one plane as runs.

@@ -1,6 +1,6 @@
-import { FeeringError, requireNumber } from "../errors/index.js";
+import { FeeringError, requireNumber, requireObject } from "../errors/index.js";
 import type { Polygon } from "../geometry/types.js";
-import { bitmapRuns, cellWindow } from "./bitmap-runs.js";
+import { bitmapRuns, cellWindow, requirePlane } from "./bitmap-runs.js";
 import { LiveBitmap } from "./live-bitmap.js";
 import { mergeStores } from "./merge.js";
 import { outlineOf } from "./outline.js";
@@ -66,6 +66,7 @@ export class CoverageRecord {
    * @throws FeeringError `not-finite` or `out-of-range`
    */
   constructor(options: CoverageOptions = {}) {
+    requireObject(options, "options");
     this.cellSize = requireNumber(options.cellSize ?? 0.1, "options.cellSize", { min: 0.01, max: 10 });
     this.maximumExtent = requireNumber(options.maximumExtent ?? 200, "options.maximumExtent", {
       above: 0,
@@ -146,7 +147,7 @@ export class CoverageRecord {
    */
   markFrom(corners: Float64Array, start = 0): number {
     const c = this.live.corners;
-    for (let i = 0; i < 8; i++) c[i] = corners[start + i]!;
+    for (let i = 0; i < 8; i++) c[i] = corners?.[start + i] ?? Number.NaN;
     return this.markCorners();
   }
 
@@ -155,12 +156,14 @@ export class CoverageRecord {
    *
    * @param corners - eight numbers a quad, metres
    * @param shares - takes the share of each quad; NaN for one that would be refused
-   * @param count - how many quads; default as many as `shares` has room for
+   * @param count - how many quads, at most as many as `shares` has room for; default that
    */
-  coveredShares(corners: Float64Array, shares: Float64Array, count: number = shares.length): void {
+  coveredShares(corners: Float64Array, shares: Float64Array, count?: number): void {
     const c = this.live.corners;
-    for (let k = 0; k < count; k++) {
-      for (let i = 0; i < 8; i++) c[i] = corners[8 * k + i]!;
+    const room = shares?.length ?? 0;
+    const quads = count === undefined || count > room ? room : count;
+    for (let k = 0; k < quads; k++) {
+      for (let i = 0; i < 8; i++) c[i] = corners?.[8 * k + i] ?? Number.NaN;
       this.live.count();
       shares[k] = this.live.share[0]!;
     }
@@ -256,10 +259,11 @@ export class CoverageRecord {
    * @throws FeeringError `not-finite` or `out-of-range` for a tolerance, an area or a box that is none
    */
   outline(options: OutlineOptions = {}): Polygon[] {
+    requireObject(options, "options");
     const tolerance = requireNumber(options.tolerance ?? 0, "options.tolerance", { min: 0 });
     const leastArea = requireNumber(options.leastArea ?? 0, "options.leastArea", { min: 0 });
     const window = options.within === undefined ? undefined : cellWindow(options.within, this.scale);
-    const runs = bitmapRuns(this.live.store, options.of ?? "worked", window);
+    const runs = bitmapRuns(this.live.store, requirePlane(options.of), window);
     return outlineOf(runs, this.scale, {
       tolerance: tolerance * this.scale,
       leastArea: leastArea * this.scale * this.scale,
@@ -273,11 +277,12 @@ export class CoverageRecord {
    *
    * @param options - which ground, where
    * @returns fresh arrays, empty where nothing is worked
-   * @throws FeeringError `not-finite` for a box that is none
+   * @throws FeeringError `not-finite` for a box that is none, `out-of-range` for ground that is none
    */
   cellRuns(options: CellRunsOptions = {}): RowRuns {
+    requireObject(options, "options");
     const window = options.within === undefined ? undefined : cellWindow(options.within, this.scale);
-    return bitmapRuns(this.live.store, options.of ?? "worked", window);
+    return bitmapRuns(this.live.store, requirePlane(options.of), window);
   }
 
   /**
@@ -291,6 +296,10 @@ export class CoverageRecord {
    * @throws FeeringError `out-of-range` for another cell size
    */
   merge(other: CoverageRecord, options: MergeOptions = {}): void {
+    requireObject(options, "options");
+    if (!(other as CoverageRecord | undefined)?.live) {
+      throw new FeeringError("out-of-range", "other is no coverage record", { argument: "other", value: other });
+    }
     if (other.cellSize !== this.cellSize) {
       throw new FeeringError(
         "out-of-range",

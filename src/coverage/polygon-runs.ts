@@ -1,4 +1,5 @@
-import { FeeringError, requirePoints } from "../errors/index.js";
+import { FeeringError, requireList } from "../errors/index.js";
+import { requirePolygon } from "../geometry/require-polygon.js";
 import type { Polygon, Ring } from "../geometry/types.js";
 import { combineRuns, type RowRuns, RunsBuilder } from "./row-runs.js";
 import { CELL_LIMIT, firstRowAt, SAMPLE_X, SAMPLE_Y } from "./sample.js";
@@ -17,6 +18,7 @@ const MOST_CELLS = 1e10;
  * @throws FeeringError `too-few-points`, `not-finite`, or `too-large` for a box of over 1e10 cells
  */
 export function polygonRuns(polygons: readonly Polygon[], argument: string, scale: number): RowRuns {
+  requireList(polygons, argument);
   let all = new RunsBuilder().build();
   polygons.forEach((polygon, i) => {
     const runs = onePolygon(polygon, `${argument}[${i}]`, scale);
@@ -26,8 +28,7 @@ export function polygonRuns(polygons: readonly Polygon[], argument: string, scal
 }
 
 function onePolygon(polygon: Polygon, argument: string, scale: number): RowRuns {
-  requirePoints(polygon.exterior, `${argument}.exterior`, 3);
-  polygon.holes.forEach((hole, i) => requirePoints(hole, `${argument}.holes[${i}]`, 3));
+  requirePolygon(polygon, argument);
   const rings = [polygon.exterior, ...polygon.holes];
   const box = requireSize(rings, argument, scale);
 

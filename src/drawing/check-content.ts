@@ -1,4 +1,11 @@
-import { FeeringError, requireNumber, requirePoint, requirePoints } from "../errors/index.js";
+import {
+  FeeringError,
+  requireList,
+  requireNumber,
+  requireObject,
+  requirePoint,
+  requirePoints,
+} from "../errors/index.js";
 import type { Point, Polygon } from "../geometry/types.js";
 import type { DrawingContent, DrawingOptions } from "./content.js";
 
@@ -14,6 +21,8 @@ const FARTHEST = 1e8;
  * that is no string
  */
 export function checkContent(content: DrawingContent, options: DrawingOptions): void {
+  requireObject(content, "content");
+  requireObject(options, "options");
   polygons(content.field, "content.field");
   polygons(content.mainfield, "content.mainfield");
   polygons(content.closed, "content.closed");
@@ -21,10 +30,12 @@ export function checkContent(content: DrawingContent, options: DrawingOptions): 
   polygons(content.overlap, "content.overlap");
   polygons(content.missed, "content.missed");
   list(content.passes, "content.passes").forEach((pass, i) => {
+    requireObject(pass, `content.passes[${i}]`);
     requireNumber(pass.pass, `content.passes[${i}].pass`);
     lines(pass.lines, `content.passes[${i}].lines`);
   });
   list(content.rounds, "content.rounds").forEach((round, i) => {
+    requireObject(round, `content.rounds[${i}]`);
     requireNumber(round.round, `content.rounds[${i}].round`);
     points(round.line, `content.rounds[${i}].line`);
   });
@@ -32,6 +43,7 @@ export function checkContent(content: DrawingContent, options: DrawingOptions): 
   lines(content.track, "content.track");
   lines(content.gaps, "content.gaps");
   list(content.switchings, "content.switchings").forEach((switching, i) => {
+    requireObject(switching, `content.switchings[${i}]`);
     near(requirePoint(switching.at, `content.switchings[${i}].at`), `content.switchings[${i}].at`);
   });
 
@@ -39,6 +51,7 @@ export function checkContent(content: DrawingContent, options: DrawingOptions): 
   list(options.lines, "options.lines").forEach((line, i) => text(line, `options.lines[${i}]`));
   for (const [name, label] of Object.entries(options.labels ?? {})) text(label, `options.labels.${name}`);
   if (options.paper !== undefined) {
+    requireObject(options.paper, "options.paper");
     requireNumber(options.paper.width, "options.paper.width", { min: 140, max: 2000 });
     requireNumber(options.paper.height, "options.paper.height", { min: 140, max: 2000 });
   }
@@ -58,8 +71,10 @@ function lines(value: DrawingContent["track"], argument: string): void {
 
 function polygons(value: readonly Polygon[] | undefined, argument: string): void {
   list(value, argument).forEach((polygon, i) => {
+    requireObject(polygon, `${argument}[${i}]`);
     points(polygon.exterior, `${argument}[${i}].exterior`);
-    list(polygon.holes, `${argument}[${i}].holes`).forEach((hole, j) => points(hole, `${argument}[${i}].holes[${j}]`));
+    requireList(polygon.holes, `${argument}[${i}].holes`);
+    polygon.holes.forEach((hole, j) => points(hole, `${argument}[${i}].holes[${j}]`));
   });
 }
 

@@ -3,7 +3,7 @@
  *
  * | code | meaning |
  * |---|---|
- * | `not-finite` | a number is NaN or infinite, or is no number at all |
+ * | `not-finite` | a number is NaN or infinite, or is no number at all; what should hold numbers is no object |
  * | `out-of-range` | a number lies outside its stated range |
  * | `too-few-points` | a line, ring or list has fewer distinct points than it needs |
  * | `degenerate` | a shape has no length or no area |

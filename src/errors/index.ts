@@ -1,2 +1,9 @@
 export { FeeringError, type FeeringErrorCode, type FeeringErrorDetails } from "./feering-error.js";
-export { type NumberLimits, requireNumber, requirePoint, requirePoints } from "./require.js";
+export {
+  type NumberLimits,
+  requireList,
+  requireNumber,
+  requireObject,
+  requirePoint,
+  requirePoints,
+} from "./require.js";

@@ -94,6 +94,30 @@ export function requirePoint(point: unknown, argument: string, index?: number): 
   return point as unknown as readonly [x: number, y: number];
 }
 
+/**
+ * Check at set-up that options, a definition or the like are an object.
+ *
+ * @param value - the value as the caller gave it
+ * @param argument - its name, with its path
+ * @throws `FeeringError` `not-finite` when it is none: what numbers it should hold is not there
+ */
+export function requireObject(value: unknown, argument: string): void {
+  if (typeof value === "object" && value !== null) return;
+  throw new FeeringError("not-finite", `${argument} is ${describe(value)}, needs an object`, { argument, value });
+}
+
+/**
+ * Check at set-up that something is a list; an empty one passes.
+ *
+ * @param value - the value as the caller gave it
+ * @param argument - its name, with its path
+ * @throws `FeeringError` `too-few-points` when it is none
+ */
+export function requireList(value: unknown, argument: string): void {
+  if (Array.isArray(value)) return;
+  throw new FeeringError("too-few-points", `${argument} is ${describe(value)}, needs a list`, { argument, value });
+}
+
 function describe(value: unknown): string {
   if (typeof value === "number" || value === null || value === undefined) return String(value);
   if (Array.isArray(value)) return `[${value.slice(0, 4).map(describe).join(", ")}${value.length > 4 ? ", ..." : ""}]`;

@@ -1,3 +1,4 @@
+import { FeeringError, requireList, requireNumber, requireObject, requirePoints } from "../errors/index.js";
 import type { GeographicPosition } from "../frames/position.js";
 import type { LocalFrame } from "../frames/index.js";
 import type { Point, Polygon } from "../geometry/types.js";
@@ -8,10 +9,11 @@ import type { GeographicPolygon } from "../survey/positions.js";
  *
  * @param frame - the field's frame
  * @param positions - degrees
- * @returns metres, in the same order; NaN for what is no place
+ * @returns metres, in the same order
+ * @throws `FeeringError` `not-finite` or `out-of-range` with the path of what is no place, `too-few-points` for what is no list
  */
 export function toLocalLine(frame: LocalFrame, positions: readonly GeographicPosition[]): Point[] {
-  return positions.map(({ latitude, longitude }) => frame.toLocal({ latitude, longitude }));
+  return line(frame, positions, "positions");
 }
 
 /**
@@ -19,7 +21,8 @@ export function toLocalLine(frame: LocalFrame, positions: readonly GeographicPos
  *
  * @param frame - the field's frame
  * @param polygon - degrees
- * @returns metres; NaN for what is no place
+ * @returns metres
+ * @throws as {@link toLocalLine}
  * @example
  * ```ts
  * const { fields } = readGeoJson(text);
@@ -27,9 +30,11 @@ export function toLocalLine(frame: LocalFrame, positions: readonly GeographicPos
  * ```
  */
 export function toLocalPolygon(frame: LocalFrame, polygon: GeographicPolygon): Polygon {
+  requireObject(polygon, "polygon");
+  requireList(polygon.holes, "polygon.holes");
   return {
-    exterior: toLocalLine(frame, polygon.exterior),
-    holes: polygon.holes.map((hole) => toLocalLine(frame, hole)),
+    exterior: line(frame, polygon.exterior, "polygon.exterior"),
+    holes: polygon.holes.map((hole, i) => line(frame, hole, `polygon.holes[${i}]`)),
   };
 }
 
@@ -39,12 +44,11 @@ export function toLocalPolygon(frame: LocalFrame, polygon: GeographicPolygon): P
  * @param frame - the field's frame
  * @param line - metres
  * @returns degrees, in the same order
+ * @throws `FeeringError` `not-finite` with the index of a point that is none, `too-few-points` for what is no list, `out-of-range` for a
+ * point beside the Earth
  */
 export function toGeographicLine(frame: LocalFrame, line: readonly Point[]): GeographicPosition[] {
-  return line.map((point) => {
-    const { latitude, longitude } = frame.toGeodetic(point);
-    return { latitude, longitude };
-  });
+  return positions(frame, line, "line");
 }
 
 /**
@@ -53,10 +57,38 @@ export function toGeographicLine(frame: LocalFrame, line: readonly Point[]): Geo
  * @param frame - the field's frame
  * @param polygon - metres
  * @returns degrees
+ * @throws as {@link toGeographicLine}
  */
 export function toGeographicPolygon(frame: LocalFrame, polygon: Polygon): GeographicPolygon {
+  requireObject(polygon, "polygon");
+  requireList(polygon.holes, "polygon.holes");
   return {
-    exterior: toGeographicLine(frame, polygon.exterior),
-    holes: polygon.holes.map((hole) => toGeographicLine(frame, hole)),
+    exterior: positions(frame, polygon.exterior, "polygon.exterior"),
+    holes: polygon.holes.map((hole, i) => positions(frame, hole, `polygon.holes[${i}]`)),
   };
+}
+
+function line(frame: LocalFrame, places: readonly GeographicPosition[], argument: string): Point[] {
+  requireList(places, argument);
+  return places.map((place, i) => {
+    const at = `${argument}[${i}]`;
+    requireObject(place, at);
+    const latitude = requireNumber(place.latitude, `${at}.latitude`, { min: -90, max: 90 });
+    return frame.toLocal({ latitude, longitude: requireNumber(place.longitude, `${at}.longitude`) });
+  });
+}
+
+function positions(frame: LocalFrame, points: readonly Point[], argument: string): GeographicPosition[] {
+  requirePoints(points, argument, 0);
+  return points.map((point, index) => {
+    const { latitude, longitude } = frame.toGeodetic(point);
+    if (Number.isNaN(latitude)) {
+      throw new FeeringError("out-of-range", `${argument}[${index}] is [${point[0]}, ${point[1]}], beside the Earth`, {
+        argument,
+        index,
+        value: point,
+      });
+    }
+    return { latitude, longitude };
+  });
 }

@@ -1,4 +1,4 @@
-import { FeeringError, requireNumber } from "../errors/index.js";
+import { FeeringError, requireNumber, requireObject } from "../errors/index.js";
 import type { GeoData, GeoField, GeoLine, GeoPoint, GeoProperties } from "./geo-data.js";
 import { requireWgs84 } from "./geojson-crs.js";
 import { PositionReader } from "./geojson-positions.js";
@@ -40,6 +40,7 @@ export interface ReadGeoJsonOptions {
  * ```
  */
 export function readGeoJson(input: string | object, options: ReadGeoJsonOptions = {}): GeoData {
+  requireObject(options, "options");
   const maximumLength = requireNumber(options.maximumLength ?? 256e6, "options.maximumLength", { min: 0 });
   const maximum = requireNumber(options.maximumPositions ?? 5e6, "options.maximumPositions", { min: 0 });
   const document = typeof input === "string" ? parse(input, maximumLength) : input;

@@ -1,4 +1,4 @@
-import { FeeringError, requireNumber } from "../errors/index.js";
+import { FeeringError, requireList, requireNumber, requireObject } from "../errors/index.js";
 
 /** What a cell of {@link writeCsv} may hold. */
 export type CsvValue = string | number | boolean | null | undefined;
@@ -31,7 +31,8 @@ export interface WriteCsvOptions {
  * @param columns - one for each cell of a line
  * @param options - treatment of texts that look like formulas
  * @returns the text
- * @throws FeeringError `out-of-range` for no columns or decimals outside 0 to 15
+ * @throws FeeringError `out-of-range` for no columns or decimals outside 0 to 15; `too-few-points` for what is no list; `bad-format`
+ * for a column without a header or a value function
  * @see RFC 4180, Common Format and MIME Type for CSV Files, 2005; OWASP, CSV Injection
  * @example
  * ```ts
@@ -46,10 +47,21 @@ export function writeCsv<Row>(
   columns: readonly CsvColumn<Row>[],
   options: WriteCsvOptions = {},
 ): string {
+  requireList(rows, "rows");
+  requireList(columns, "columns");
+  requireObject(options, "options");
   if (columns.length === 0) {
     throw new FeeringError("out-of-range", "columns is empty, needs 1 column", { argument: "columns", value: 0 });
   }
-  columns.forEach(({ decimals }, index) => {
+  columns.forEach((column, index) => {
+    const { decimals, header, value } = (column ?? {}) as Partial<CsvColumn<Row>>;
+    if (typeof header !== "string" || typeof value !== "function") {
+      throw new FeeringError("bad-format", `columns[${index}] needs a header text and a value function`, {
+        argument: "columns",
+        index,
+        value: column,
+      });
+    }
     if (decimals !== undefined) requireNumber(decimals, "columns.decimals", { min: 0, max: 15, index });
   });
   const mark = options.formulas !== "keep";

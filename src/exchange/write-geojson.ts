@@ -1,4 +1,4 @@
-import { FeeringError, requireNumber } from "../errors/index.js";
+import { FeeringError, requireList, requireNumber, requireObject } from "../errors/index.js";
 import type { GeographicPosition } from "../frames/position.js";
 import type { GeographicPolygon } from "../survey/positions.js";
 import type { GeoData, GeoProperties } from "./geo-data.js";
@@ -36,29 +36,40 @@ export function writeGeoJson(
   data: Partial<Pick<GeoData, "fields" | "lines" | "points">>,
   options: WriteGeoJsonOptions = {},
 ): string {
+  requireObject(data, "data");
+  requireObject(options, "options");
   const decimals = Math.round(requireNumber(options.decimals ?? 9, "options.decimals", { min: 0, max: 15 }));
   const indent = requireNumber(options.indent ?? 0, "options.indent", { min: 0, max: 10 });
   const features: object[] = [];
-  (data.fields ?? []).forEach((field, i) => {
+  members(data.fields, "fields").forEach((field, i) => {
     const path = `fields[${i}]`;
+    requireList(field.polygons, `${path}.polygons`);
     const parts = field.polygons.map((part, j) => rings(part, decimals, `${path}.polygons[${j}]`));
     if (parts.length === 0) throw tooFew(`${path}.polygons`, 0, 1);
     const geometry =
       parts.length === 1 ? { type: "Polygon", coordinates: parts[0] } : { type: "MultiPolygon", coordinates: parts };
     features.push(feature(geometry, field, path));
   });
-  (data.lines ?? []).forEach((line, i) => {
+  members(data.lines, "lines").forEach((line, i) => {
     const path = `lines[${i}]`;
+    requireList(line.positions, `${path}.positions`);
     if (line.positions.length < 2) throw tooFew(`${path}.positions`, line.positions.length, 2);
     const coordinates = line.positions.map((p, j) => coordinate(p, decimals, `${path}.positions[${j}]`));
     features.push(feature({ type: "LineString", coordinates }, line, path));
   });
-  (data.points ?? []).forEach((point, i) => {
+  members(data.points, "points").forEach((point, i) => {
     const path = `points[${i}]`;
     const coordinates = coordinate(point.position, decimals, `${path}.position`);
     features.push(feature({ type: "Point", coordinates }, point, path));
   });
   return JSON.stringify({ type: "FeatureCollection", features }, undefined, indent);
+}
+
+function members<T>(list: readonly T[] | undefined, path: string): readonly T[] {
+  if (list === undefined) return [];
+  requireList(list, path);
+  list.forEach((member, i) => requireObject(member, `${path}[${i}]`));
+  return list;
 }
 
 function feature(
@@ -75,7 +86,10 @@ function feature(
 }
 
 function rings(polygon: GeographicPolygon, decimals: number, path: string): number[][][] {
+  requireObject(polygon, path);
+  requireList(polygon.holes, `${path}.holes`);
   const ring = (positions: readonly GeographicPosition[], exterior: boolean, at: string): number[][] => {
+    requireList(positions, at);
     const rounded = positions.map((p, i) => {
       const [longitude, latitude, altitude] = coordinate(p, decimals, `${at}[${i}]`);
       return { longitude: longitude!, latitude: latitude!, ...(altitude === undefined ? {} : { altitude }) };

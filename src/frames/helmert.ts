@@ -1,3 +1,4 @@
+import { FeeringError, requireNumber, requireObject } from "../errors/index.js";
 import { RADIANS } from "../geometry/angle.js";
 import type { Geocentric } from "./geocentric.js";
 
@@ -50,6 +51,7 @@ export function degreesFromArcSeconds(arcSeconds: number): number {
  * ```
  */
 export function helmert(point: Geocentric, parameters: HelmertParameters): Geocentric {
+  checkHelmert(point, parameters);
   const [tx, ty, tz] = parameters.translation;
   const [rx, ry, rz] = rotation(parameters);
   const [x, y, z] = point;
@@ -68,6 +70,7 @@ export function helmert(point: Geocentric, parameters: HelmertParameters): Geoce
  * @returns `[x, y, z]` in the source datum, metres; NaN for NaN
  */
 export function inverseHelmert(point: Geocentric, parameters: HelmertParameters): Geocentric {
+  checkHelmert(point, parameters);
   const [tx, ty, tz] = parameters.translation;
   const [rx, ry, rz] = rotation(parameters);
   const m = 1 + (parameters.scale ?? 0);
@@ -75,6 +78,27 @@ export function inverseHelmert(point: Geocentric, parameters: HelmertParameters)
   const y = (point[1] - ty) / m;
   const z = (point[2] - tz) / m;
   return [x + rz * y - ry * z, -rz * x + y + rx * z, ry * x - rx * y + z];
+}
+
+function checkHelmert(point: Geocentric, parameters: HelmertParameters): void {
+  requireTriple(point, "point");
+  requireObject(parameters, "parameters");
+  requireTriple(parameters.translation, "parameters.translation");
+  if (parameters.rotation !== undefined) requireTriple(parameters.rotation, "parameters.rotation");
+  if (parameters.scale !== undefined) requireNumber(parameters.scale, "parameters.scale", { above: -1 });
+  if (parameters.convention !== "position-vector" && parameters.convention !== "coordinate-frame") {
+    throw new FeeringError(
+      "out-of-range",
+      `parameters.convention is ${String(parameters.convention)}, needs "position-vector" or "coordinate-frame"`,
+      { argument: "parameters.convention", value: parameters.convention },
+    );
+  }
+}
+
+function requireTriple(value: unknown, argument: string): void {
+  for (let index = 0; index < 3; index++) {
+    requireNumber((value as readonly number[] | null | undefined)?.[index], argument, { index });
+  }
 }
 
 /** Rotations in radians, by the position vector's signs. */

@@ -1,5 +1,5 @@
 import proj4 from "proj4";
-import { FeeringError, requireNumber, requirePoint } from "../errors/index.js";
+import { FeeringError, requireNumber, requireObject, requirePoint } from "../errors/index.js";
 import type { Point } from "../geometry/types.js";
 import {
   acceptedAccuracy,
@@ -77,6 +77,7 @@ export class ProjectedCrs {
    * cannot show
    */
   toProjected(position: GeographicPosition): Point {
+    requireObject(position, "position");
     const latitude = requireNumber(position.latitude, "position.latitude", { min: -90, max: 90 });
     const longitude = requireNumber(position.longitude, "position.longitude");
     const point = this.#forward(latitude, longitude);

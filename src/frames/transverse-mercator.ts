@@ -1,4 +1,4 @@
-import { requireNumber } from "../errors/index.js";
+import { requireNumber, requireObject } from "../errors/index.js";
 import type { Point } from "../geometry/types.js";
 import { type Ellipsoid, WGS84 } from "./ellipsoid.js";
 import { KruegerGrid } from "./krueger-grid.js";
@@ -45,7 +45,9 @@ export class TransverseMercator {
    * @param definition - as for {@link transverseMercator}
    */
   constructor(definition: TransverseMercatorDefinition) {
+    requireObject(definition, "definition");
     const ellipsoid = definition.ellipsoid ?? WGS84;
+    requireObject(ellipsoid, "definition.ellipsoid");
     const a = requireNumber(ellipsoid.semiMajorAxis, "definition.ellipsoid.semiMajorAxis", { above: 0 });
     const f = requireNumber(ellipsoid.flattening, "definition.ellipsoid.flattening", { min: 0, max: 0.02 });
     this.definition = {

@@ -1,4 +1,4 @@
-import { FeeringError, requireNumber } from "../errors/index.js";
+import { FeeringError, requireNumber, requireObject } from "../errors/index.js";
 import { WGS84 } from "./ellipsoid.js";
 import { KruegerGrid } from "./krueger-grid.js";
 import { longitudeDifference, wrapLongitude } from "./longitude.js";
@@ -47,6 +47,7 @@ const STRETCH = 30;
  * @see NGA.STND.0037 (2014), The universal grids
  */
 export function utmZone(position: GeographicPosition): number {
+  requireObject(position, "position");
   const latitude = requireNumber(position.latitude, "position.latitude", { min: -80, max: 84 });
   const longitude = wrapLongitude(requireNumber(position.longitude, "position.longitude"));
   if (latitude >= 56 && latitude < 64 && longitude >= 3 && longitude < 12) return 32;
@@ -77,6 +78,8 @@ export function utmZone(position: GeographicPosition): number {
  */
 export function toUtm(position: GeographicPosition, options: UtmOptions = {}): UtmResult {
   const own = utmZone(position);
+  requireObject(options, "options");
+  if (position.altitude !== undefined) requireNumber(position.altitude, "position.altitude");
   const zone = options.zone === undefined ? own : requireZone(options.zone, "options.zone");
   const { latitude, altitude } = position;
   const longitude = longitudeDifference(6 * zone - 183, wrapLongitude(position.longitude));
@@ -110,6 +113,7 @@ export function toUtm(position: GeographicPosition, options: UtmOptions = {}): U
  * no zone's map
  */
 export function fromUtm(utm: UtmPosition): GeographicPosition {
+  requireObject(utm, "utm");
   const zone = requireZone(utm.zone, "utm.zone");
   if (utm.hemisphere !== "north" && utm.hemisphere !== "south") {
     throw new FeeringError("out-of-range", `utm.hemisphere is ${String(utm.hemisphere)}, needs "north" or "south"`, {
@@ -119,6 +123,7 @@ export function fromUtm(utm: UtmPosition): GeographicPosition {
   }
   const easting = requireNumber(utm.easting, "utm.easting", { min: -3.4e6, max: 4.4e6 });
   const northing = requireNumber(utm.northing, "utm.northing", { min: -1e7, max: 2e7 });
+  if (utm.altitude !== undefined) requireNumber(utm.altitude, "utm.altitude");
   GRID.inverse(easting, utm.hemisphere === "south" ? northing - SOUTH : northing);
   return {
     latitude: GRID.out[0]!,

@@ -128,7 +128,8 @@ function checkList(polygons: readonly Polygon[], argument: string): void {
   if (!Array.isArray(polygons)) {
     throw new FeeringError("too-few-points", `${argument} is no list of polygons`, { argument, value: polygons });
   }
-  (polygons as readonly Polygon[]).forEach((polygon, i) => requirePolygon(polygon, `${argument}[${i}]`));
+  const list: readonly Polygon[] = polygons;
+  for (let i = 0; i < list.length; i++) requirePolygon(list[i]!, `${argument}[${i}]`);
 }
 
 // the engine's doubles hold 2^40 cells a side with room for its products

@@ -1,4 +1,4 @@
-import { FeeringError, requireNumber, requirePoints } from "../errors/index.js";
+import { FeeringError, requireNumber, requireObject, requirePoints } from "../errors/index.js";
 import { removeCollinear } from "./remove-collinear.js";
 import { DUPLICATE_DISTANCE, removeDuplicates } from "./remove-duplicates.js";
 import { removeSpikes } from "./remove-spikes.js";
@@ -46,6 +46,7 @@ export function cleanLine(line: Line, options: CleanOptions = {}): Point[] {
  * @internal
  */
 export function checkCleanOptions(options: CleanOptions): void {
+  requireObject(options, "options");
   if (options.duplicates !== undefined) requireNumber(options.duplicates, "options.duplicates", { min: 0 });
   if (options.spikes !== undefined && options.spikes !== false) {
     requireNumber(options.spikes, "options.spikes", { min: 0 });

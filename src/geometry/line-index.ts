@@ -1,5 +1,5 @@
 import { orient2d } from "robust-predicates";
-import { FeeringError, requirePoints } from "../errors/index.js";
+import { FeeringError, requireObject, requirePoints } from "../errors/index.js";
 import { CoherentSearch } from "./coherent-search.js";
 import { type NearestOptions, type NearestPoint, NO_LENGTH } from "./nearest.js";
 import type { Line } from "./types.js";
@@ -36,6 +36,7 @@ export class LineIndex {
    */
   constructor(line: Line, options: NearestOptions = {}) {
     requirePoints(line, "line", 2);
+    requireObject(options, "options");
     const n = line.length;
     this.closed = options.closed ?? false;
     this.#points = n;

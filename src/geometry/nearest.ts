@@ -1,5 +1,5 @@
 import { orient2d } from "robust-predicates";
-import { FeeringError, requirePoint, requirePoints } from "../errors/index.js";
+import { FeeringError, requireObject, requirePoint, requirePoints } from "../errors/index.js";
 import type { Line, Point } from "./types.js";
 
 /** The point of a line nearest to a query point, and where on the line it lies. */
@@ -55,6 +55,7 @@ export const NO_LENGTH = 1e-300;
 export function nearestOnLine(line: Line, p: Point, options: NearestOptions = {}): NearestPoint {
   requirePoints(line, "line", 2);
   requirePoint(p, "p");
+  requireObject(options, "options");
   const closed = options.closed ?? false;
   const count = closed ? line.length : line.length - 1;
   let best = Number.POSITIVE_INFINITY;

@@ -1,3 +1,4 @@
+import { requireList, requireObject, requirePoints } from "../errors/index.js";
 import { signedArea } from "./area.js";
 import type { Point, Polygon, Ring } from "./types.js";
 
@@ -9,6 +10,10 @@ import type { Point, Polygon, Ring } from "./types.js";
  * @returns a new polygon of the same points
  */
 export function normalisePolygon(polygon: Polygon): Polygon {
+  requireObject(polygon, "polygon");
+  requirePoints(polygon.exterior, "polygon.exterior", 0);
+  requireList(polygon.holes, "polygon.holes");
+  polygon.holes.forEach((hole, h) => requirePoints(hole, `polygon.holes[${h}]`, 0));
   return {
     exterior: wound(polygon.exterior, 1),
     holes: polygon.holes.map((hole) => wound(hole, -1)),

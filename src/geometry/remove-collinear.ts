@@ -1,4 +1,5 @@
 import { orient2d } from "robust-predicates";
+import { requireNumber, requireObject, requirePoints } from "../errors/index.js";
 import type { Line, Point } from "./types.js";
 
 /** Options of {@link removeCollinear}. */
@@ -20,7 +21,9 @@ export interface RemoveCollinearOptions {
  * @returns a new list of the points kept; a line keeps its ends
  */
 export function removeCollinear(points: Line, options: RemoveCollinearOptions = {}): Point[] {
-  const within = options.within ?? 0;
+  requirePoints(points, "points", 0);
+  requireObject(options, "options");
+  const within = requireNumber(options.within ?? 0, "options.within", { min: 0 });
   const closed = options.closed ?? false;
   if (points.length < 3) return [...points];
   // a ring is walked from one of its corners, so that its seam is no vertex by accident

@@ -1,3 +1,4 @@
+import { requireNumber, requireObject, requirePoints } from "../errors/index.js";
 import type { Line, Point } from "./types.js";
 
 /**
@@ -24,7 +25,9 @@ export interface RemoveDuplicatesOptions {
  * @returns a new list of the points kept, none within the distance of the one before; one point when all coincide
  */
 export function removeDuplicates(points: Line, options: RemoveDuplicatesOptions = {}): Point[] {
-  const within = options.within ?? DUPLICATE_DISTANCE;
+  requirePoints(points, "points", 0);
+  requireObject(options, "options");
+  const within = requireNumber(options.within ?? DUPLICATE_DISTANCE, "options.within", { min: 0 });
   const kept: Point[] = [];
   for (const point of points) {
     const last = kept[kept.length - 1];

@@ -1,3 +1,4 @@
+import { requireNumber, requireObject, requirePoints } from "../errors/index.js";
 import { DUPLICATE_DISTANCE } from "./remove-duplicates.js";
 import type { Line, Point } from "./types.js";
 
@@ -21,7 +22,9 @@ export interface RemoveSpikesOptions {
  * @returns a new list of the points kept; a ring of no area may shrink to fewer than three
  */
 export function removeSpikes(points: Line, options: RemoveSpikesOptions = {}): Point[] {
-  const width = options.width ?? DUPLICATE_DISTANCE;
+  requirePoints(points, "points", 0);
+  requireObject(options, "options");
+  const width = requireNumber(options.width ?? DUPLICATE_DISTANCE, "options.width", { min: 0 });
   const kept: Point[] = [];
   for (const point of points) {
     kept.push(point);

@@ -15,5 +15,6 @@ export function requirePolygon(polygon: Polygon, argument: string): void {
     });
   }
   requirePoints(polygon.exterior, `${argument}.exterior`, 3);
-  polygon.holes.forEach((hole, h) => requirePoints(hole, `${argument}.holes[${h}]`, 3));
+  // by index: forEach passes over the gaps of a sparse list
+  for (let h = 0; h < polygon.holes.length; h++) requirePoints(polygon.holes[h]!, `${argument}.holes[${h}]`, 3);
 }

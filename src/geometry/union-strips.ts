@@ -1,3 +1,4 @@
+import { requireList } from "../errors/index.js";
 import { signedArea } from "./area.js";
 import { union } from "./boolean-verbs.js";
 import { requirePolygon } from "./require-polygon.js";
@@ -22,6 +23,7 @@ import type { Point, Polygon, Ring } from "./types.js";
  * ```
  */
 export function unionStrips(strips: readonly Ring[]): Polygon[] {
+  requireList(strips, "strips");
   const runs: Polygon[] = [];
   let run: Quad[] = [];
   const finish = (): void => {

@@ -170,7 +170,7 @@ export class FieldJob {
       if (!worth.usable) this.#stop(state.time);
       return state;
     }
-    const elapsed = this.#elapsed(fix.time);
+    const elapsed = this.#elapsed(fix?.time);
     if (status === "good" || status === "recovering" || status === "poor-quality") this.#locate(fix, reversing);
     else this.#joined = false;
     const input = this.#sections;
@@ -186,7 +186,7 @@ export class FieldJob {
     state.sections = this.#control.update(input);
     if (!this.#paused) {
       const switches = this.#collectOrders();
-      this.#account.add(state, fix.quality, elapsed, this.#joined, this.#follower.pattern !== null, switches);
+      this.#account.add(state, fix?.quality ?? 0, elapsed, this.#joined, this.#follower.pattern !== null, switches);
     }
     return state;
   }

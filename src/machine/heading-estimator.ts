@@ -1,4 +1,4 @@
-import { requireNumber } from "../errors/index.js";
+import { requireNumber, requireObject } from "../errors/index.js";
 import { RADIANS, wrapHeading } from "../geometry/angle.js";
 import type {
   HeadingInput,
@@ -93,6 +93,7 @@ export class HeadingEstimator {
    * @throws `FeeringError` `not-finite` or `out-of-range` with the option's name
    */
   constructor(options: HeadingOptions = {}) {
+    requireObject(options, "options");
     this.movingSpeed = requireNumber(options.movingSpeed ?? 0.3, "options.movingSpeed", { above: 0 });
     this.standstillSpeed = requireNumber(options.standstillSpeed ?? 0.15, "options.standstillSpeed", {
       min: 0,
@@ -119,9 +120,9 @@ export class HeadingEstimator {
    * @returns the estimator's own state object, overwritten by the next call
    */
   update(input: HeadingInput): HeadingState {
-    const time = input.time;
-    const x = input.x;
-    const y = input.y;
+    const time = input?.time;
+    const x = input?.x;
+    const y = input?.y;
     if (!Number.isFinite(time) || !Number.isFinite(x) || !Number.isFinite(y)) return this.hold("not-finite");
     let gap = input.connected === false;
     if (this.started) {

@@ -15,6 +15,7 @@ export function checkHeadingSnapshot(snapshot: HeadingSnapshot, count: number): 
     trail.length % 3 !== 0 ||
     !trail.every(Number.isFinite) ||
     typeof given.state !== "object" ||
+    (given.state as unknown) === null ||
     !Number.isFinite(given.state.heading) ||
     !Number.isFinite(given.state.speed)
   ) {

@@ -1,4 +1,4 @@
-import { FeeringError, requireNumber } from "../errors/index.js";
+import { FeeringError, requireList, requireNumber, requireObject } from "../errors/index.js";
 
 /** Options of {@link FixMonitor}; every one has a default that suits a machine at field speed. */
 export interface FixMonitorOptions {
@@ -51,7 +51,9 @@ export interface FixLimits {
  * @throws `FeeringError` with code `not-finite`, `out-of-range` or `too-few-points` (no quality allowed)
  */
 export function fixLimits(options: FixMonitorOptions): FixLimits {
+  requireObject(options, "options");
   const allowed: readonly number[] = options.qualities ?? [2, 4, 5];
+  requireList(allowed, "options.qualities");
   if (!(allowed.length > 0)) {
     throw new FeeringError("too-few-points", "options.qualities is empty, needs at least one quality of 1 to 8", {
       argument: "options.qualities",

@@ -65,9 +65,9 @@ export class FixMonitor {
   update(fix: Fix): FixState {
     // hot: once a fix
     const memory = this.memory;
-    const time = fix.time;
+    const time = fix?.time;
     if (!(Math.abs(time) <= LATEST)) {
-      if (positionTrouble(fix) === "no-position") return this.lost("no-fix", "no-position");
+      if (fix && positionTrouble(fix) === "no-position") return this.lost("no-fix", "no-position");
       return this.lost("invalid", "no-time");
     }
     const order = this.order(time, fix.dated === true);

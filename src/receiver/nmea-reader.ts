@@ -1,4 +1,4 @@
-import { requireNumber } from "../errors/index.js";
+import { requireNumber, requireObject } from "../errors/index.js";
 import { Epoch } from "./epoch.js";
 import type { Fix } from "./fix.js";
 import type { NmeaCounts } from "./nmea-counts.js";
@@ -68,6 +68,7 @@ export class NmeaReader {
    * @throws `FeeringError` with code `not-finite` or `out-of-range` for a bad option
    */
   constructor(options: NmeaReaderOptions = {}) {
+    requireObject(options, "options");
     const earliest = requireNumber(options.earliestTime ?? 0, "options.earliestTime", { min: 0, max: 253_402_300_799 });
     this.tally = emptyCounts();
     this.counts = this.tally;
@@ -123,7 +124,8 @@ export class NmeaReader {
     // hot: every byte goes through here
     const kept = this.fields.bytes;
     const starts = this.fields.starts;
-    const end = bytes.length;
+    // nothing is nothing new: the loop never throws
+    const end = bytes?.length ?? 0;
     let i = 0;
     while (i < end) {
       if (this.state === INSIDE) {

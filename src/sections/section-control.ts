@@ -1,7 +1,7 @@
 import type { CoverageRecord } from "../coverage/index.js";
-import { FeeringError } from "../errors/index.js";
+import { FeeringError, requireObject } from "../errors/index.js";
 import { RADIANS } from "../geometry/index.js";
-import type { Boom } from "./boom.js";
+import { type Boom, boom } from "./boom.js";
 import { OrderDesk } from "./order-desk.js";
 import type { SectionControlOptions } from "./section-control-options.js";
 import { SectionRule } from "./section-rule.js";
@@ -65,24 +65,26 @@ export class SectionControl {
   /**
    * @param options - boom, record, zones, settings
    * @throws FeeringError `not-finite` or `out-of-range` with the setting's name; what `PolygonIndex` throws for a bad polygon;
-   * `wrong-state` without a boom or a record
+   * `wrong-state` without a boom or a record, what `boom` throws for a damaged one
    */
   constructor(options: SectionControlOptions) {
+    requireObject(options, "options");
     if (!Array.isArray((options.boom as Boom | undefined)?.sections)) {
       throw new FeeringError("wrong-state", "options.boom is no boom", { argument: "options.boom" });
     }
     if (typeof (options.coverage as CoverageRecord | undefined)?.mark !== "function") {
       throw new FeeringError("wrong-state", "options.coverage is no coverage record", { argument: "options.coverage" });
     }
-    this.boom = options.boom;
+    // a boom written by hand is checked like any other, and gets the times that it leaves out
+    this.boom = boom({ ...options.boom, allowGaps: true });
     this.coverage = options.coverage;
     // 100 cells of 0.1 m, without the rounding of 0.1²
     this.cellsPerArea = (1 / options.coverage.cellSize) ** 2;
     this.settings = resolveSettings(options.settings ?? {});
-    this.desk = new OrderDesk(options.boom, this.settings);
-    this.swept = new SweptGround(options.boom);
+    this.desk = new OrderDesk(this.boom, this.settings);
+    this.swept = new SweptGround(this.boom);
     this.rule = new SectionRule(
-      options.boom,
+      this.boom,
       {
         field: options.field,
         headland: options.headland ?? [],
@@ -113,17 +115,16 @@ export class SectionControl {
     const states = this.desk.states;
     states.workedArea = 0;
     states.overlapArea = 0;
-    const time = input.time;
+    const time = input?.time;
+    if (!Number.isFinite(time)) return this.desk.allOff(this.now, "position");
     const yawRate = input.yawRate ?? ((input.curvature ?? 0) * input.speed) / RADIANS;
     const usable =
       input.usable &&
-      Number.isFinite(time) &&
       Number.isFinite(input.x) &&
       Number.isFinite(input.y) &&
       Number.isFinite(input.heading) &&
       Number.isFinite(input.speed) &&
       Number.isFinite(yawRate);
-    if (!Number.isFinite(time)) return this.desk.allOff(this.now, "position");
     const step = time - this.fixTime;
     if (this.hasTime && step <= 0) {
       if (step >= -this.settings.maximumAge)

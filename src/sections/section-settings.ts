@@ -1,4 +1,4 @@
-import { FeeringError, requireNumber } from "../errors/index.js";
+import { FeeringError, requireNumber, requireObject } from "../errors/index.js";
 import type { HeadlandRule } from "./section-states.js";
 
 /** Settings of a {@link SectionControl}; every field is optional. */
@@ -32,6 +32,7 @@ export type ResolvedSettings = Required<SectionSettings>;
 
 /** Check settings and fill in the defaults; throws FeeringError with the setting's name. */
 export function resolveSettings(settings: SectionSettings): ResolvedSettings {
+  requireObject(settings, "settings");
   const number = (name: keyof SectionSettings, value: number | undefined, otherwise: number, max: number): number =>
     requireNumber(value ?? otherwise, `settings.${name}`, { min: 0, max });
   return Object.freeze({
