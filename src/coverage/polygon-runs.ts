@@ -80,7 +80,17 @@ function eachEdge(
   }
 }
 
-function requireSize(rings: readonly Ring[], argument: string, scale: number): { firstRow: number; endRow: number } {
+/**
+ * Check that a record can hold the box of a polygon's rings.
+ *
+ * @param scale - cells a metre
+ * @throws FeeringError `too-large` for a box of over 1e10 cells or beyond 2^30 cells from the origin
+ */
+export function requireSize(
+  rings: readonly Ring[],
+  argument: string,
+  scale: number,
+): { firstRow: number; endRow: number } {
   let minX = Infinity;
   let maxX = -Infinity;
   let minY = Infinity;

@@ -1,4 +1,5 @@
 import { CoverageRecord } from "../coverage/index.js";
+import { requireSize } from "../coverage/polygon-runs.js";
 import { type LocalFrame, localFrame } from "../frames/index.js";
 import type { Point } from "../geometry/index.js";
 import {
@@ -112,6 +113,10 @@ export class FieldJob {
     this.#machine = machine(definition.machine);
     this.#boom = boom(definition.boom);
     this.#coverage = new CoverageRecord(definition.coverage);
+    // found now, not by the report at the end of the day
+    this.#definition.field?.forEach(({ exterior }, i) => {
+      requireSize([exterior], `definition.field[${i}]`, 1 / this.#coverage.cellSize);
+    });
     this.#monitor = new FixMonitor(definition.fixes);
     this.#estimator = new HeadingEstimator(this.#headingOptions());
     this.#follower = new PassFollower(definition.pattern ?? null, this.#followerOptions());

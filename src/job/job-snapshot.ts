@@ -5,6 +5,7 @@ import type { FixMonitorSnapshot } from "../receiver/index.js";
 import type { SectionSnapshot } from "../sections/index.js";
 import type { JobDefinition } from "./job-definition.js";
 import type { AccountSnapshot } from "./job-account.js";
+import type { PassLogEntry } from "./pass-log.js";
 
 /** All that a job remembers: plain data and the bytes of its coverage record. */
 export interface JobSnapshot {
@@ -33,6 +34,19 @@ export interface JobSnapshot {
 /** How many inner numbers there are. */
 const NUMBERS = 10;
 
+/** Whether one row of the account of passes holds what it should. */
+function isPassEntry(entry: unknown): boolean {
+  if (typeof entry !== "object" || entry === null) return false;
+  const { line, pass, length, errorLength, errorSum, workedArea, overlapArea, switches, classes } =
+    entry as Partial<PassLogEntry>;
+  const finite = (list: unknown): boolean => Array.isArray(list) && list.every(Number.isFinite);
+  return (
+    typeof (line ?? {}) === "object" &&
+    finite([pass, length, errorLength, errorSum, workedArea, overlapArea, switches]) &&
+    finite(classes)
+  );
+}
+
 /** Check the outer shape of a snapshot; its parts are checked by who restores them. */
 export function checkSnapshot(snapshot: JobSnapshot): void {
   const given = snapshot as Partial<JobSnapshot> | null | undefined;
@@ -49,7 +63,8 @@ export function checkSnapshot(snapshot: JobSnapshot): void {
     totals !== null &&
     Object.values(totals).every(Number.isFinite) &&
     given.coverage instanceof Uint8Array &&
-    Array.isArray(account?.passes);
+    Array.isArray(account?.passes) &&
+    account.passes.every(isPassEntry);
   if (!good) {
     throw new FeeringError("bad-snapshot", "snapshot is damaged or not of version 1", {
       argument: "snapshot",

@@ -17,7 +17,11 @@ export function checkHeadingSnapshot(snapshot: HeadingSnapshot, count: number): 
     typeof given.state !== "object" ||
     (given.state as unknown) === null ||
     !Number.isFinite(given.state.heading) ||
-    !Number.isFinite(given.state.speed)
+    !Number.isFinite(given.state.speed) ||
+    !Number.isFinite(given.state.yawRate) ||
+    !Number.isFinite(given.state.curvature) ||
+    typeof given.state.reversing !== "boolean" ||
+    typeof given.state.moving !== "boolean"
   ) {
     throw new FeeringError("bad-snapshot", "snapshot is damaged or not of version 1", {
       argument: "snapshot",

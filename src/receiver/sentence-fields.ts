@@ -190,7 +190,8 @@ export class SentenceFields {
     if (minutes >= 60 * scale) return this.fail(OUT_OF_RANGE);
     const value = (degrees * 60 * scale + minutes) / (60 * scale);
     if (value > largest) return this.fail(OUT_OF_RANGE);
-    return hemisphere === negative ? -value : value;
+    // 0 south or west is 0, not -0
+    return hemisphere === negative ? 0 - value : value;
   }
 
   /**

@@ -242,12 +242,35 @@ describe("a job", () => {
       "bad-snapshot",
     );
     expectCode(() => FieldJob.restore({ ...good, version: 2 as never }), "bad-snapshot");
+    for (const passes of [[null], [[]], [{ pass: 0 }]]) {
+      const account = { ...good.account, passes: passes as never };
+      expectCode(() => FieldJob.restore({ ...good, account }), "bad-snapshot");
+    }
   });
 });
 
 describe("a job's set-up", () => {
   it.for<[string, () => unknown, string]>([
     ["no definition", () => new FieldJob(undefined as never), "not-finite"],
+    [
+      "a field that no record can hold: its report would throw",
+      () =>
+        new FieldJob(
+          definition({
+            field: [
+              {
+                exterior: [
+                  [0, 0],
+                  [1e9, 0],
+                  [0, 100],
+                ],
+                holes: [],
+              },
+            ],
+          }),
+        ),
+      "too-large",
+    ],
     [
       "an origin near a pole",
       () => new FieldJob(definition({ origin: { latitude: 89.95, longitude: 0 } })),

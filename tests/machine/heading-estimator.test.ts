@@ -394,6 +394,11 @@ describe("HeadingEstimator", () => {
     }
     expectCode(() => HeadingEstimator.restore({ version: 2 } as never), "bad-snapshot");
     expectCode(() => HeadingEstimator.restore(null as never), "bad-snapshot");
+    const good = new HeadingEstimator().snapshot();
+    for (const bad of [{ reversing: Number.NaN }, { moving: 1 }, { yawRate: null }, { curvature: Number.NaN }]) {
+      const state = { ...good.state, ...bad } as never;
+      expectCode(() => HeadingEstimator.restore({ ...good, state }), "bad-snapshot");
+    }
     expectCode(
       () => HeadingEstimator.restore({ ...new HeadingEstimator().snapshot(), numbers: [1, 2] }),
       "bad-snapshot",

@@ -289,6 +289,15 @@ describe("NmeaReader: the owned fix", () => {
   });
 });
 
+describe("NmeaReader: where nothing is", () => {
+  it("gives 0, never -0, on the equator and at Greenwich", () => {
+    const { fixes } = readText(sentence("GNGGA,120000.00,0000.0000,S,00000.0000,W,4,12,0.9,1.0,M,1.0,M,,"));
+    expect(fixes).toHaveLength(1);
+    expect(Object.is(fixes[0]!.latitude, 0)).toBe(true);
+    expect(Object.is(fixes[0]!.longitude, 0)).toBe(true);
+  });
+});
+
 describe("NmeaReader: options", () => {
   it("refuses a bad one", () => {
     expectCode(() => new NmeaReader({ earliestTime: Number.NaN }), "not-finite");
