@@ -55,12 +55,14 @@ function divide(
     return;
   }
   if (share === 0 && !(near(p) || near(q))) return;
-  if (length <= CLOSELY || from === to) {
+  const middle = (from + to) / 2;
+  const m = between(a, b, middle);
+  // far from the origin neighbouring doubles are farther apart than that
+  if (length <= CLOSELY || equal(m, p) || equal(m, q)) {
     if (share > 0.5) take(p, q);
     return;
   }
   if (share === 0 && length <= 4 * ON_PASS) return;
-  const middle = (from + to) / 2;
   divide(a, b, from, middle, index, take);
   divide(a, b, middle, to, index, take);
 }
@@ -69,6 +71,10 @@ function between(a: Point, b: Point, t: number): Point {
   if (t === 0) return a;
   if (t === 1) return b;
   return [a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])];
+}
+
+function equal(a: Point, b: Point): boolean {
+  return a[0] === b[0] && a[1] === b[1];
 }
 
 function same(a: Point, b: Point): boolean {

@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { nearestOnLine, type Point } from "../../src/geometry/index.js";
+import { nearestOnLine, pathLength, type Point } from "../../src/geometry/index.js";
 import {
   closedLine,
   curvedLine,
@@ -231,6 +231,22 @@ describe("a pass as a level set", () => {
       ),
       { numRuns: 60 },
     );
+  });
+
+  test("clipped to a field 32 000 km from the origin it is what it is at the origin", () => {
+    // ends are found by halving, down to neighbouring doubles: 4e-9 m apart there
+    const pieces = (east: number, north: number, pass: number): number[] => {
+      const at = (x: number, y: number): Point => [east + x, north + y];
+      const line = curvedLine(Array.from({ length: 41 }, (_, i) => at(3 * i, 20 * Math.sin(i / 7))));
+      const field = { exterior: [at(-31.3, -30.7), at(160.1, -25.9), at(150.3, 45.7), at(-20.9, 30.1)], holes: [] };
+      return passLine(guidancePattern(line, { swathWidth: 6 }), pass, { within: [field] }).map(pathLength);
+    };
+    for (const pass of [-3, 0, 2]) {
+      const near = pieces(0, 0, pass);
+      const far = pieces(3.2e7, 6e6, pass);
+      expect(far.length).toBe(near.length);
+      near.forEach((length, i) => expectWithin(far[i]!, length, 1e-3, `pass ${pass}, piece ${i}`));
+    }
   });
 
   test("a machine driven along the look-ahead points stays on the pass", () => {
