@@ -1,6 +1,7 @@
 import { FeeringError, requireList, requireNumber, requireObject, requirePoints } from "../errors/index.js";
 import type { GeographicPosition } from "../frames/position.js";
 import type { LocalFrame } from "../frames/index.js";
+import { normalisePolygon } from "../geometry/normalise-polygon.js";
 import type { Point, Polygon } from "../geometry/types.js";
 import type { GeographicPolygon } from "../survey/positions.js";
 
@@ -17,7 +18,8 @@ export function toLocalLine(frame: LocalFrame, positions: readonly GeographicPos
 }
 
 /**
- * A polygon of positions in a frame, ring by ring as they stand. Altitudes play no part.
+ * A polygon of positions in a frame: rings closed, exterior counter-clockwise, holes clockwise, however they stand. Altitudes play no
+ * part.
  *
  * @param frame - the field's frame
  * @param polygon - degrees
@@ -32,10 +34,10 @@ export function toLocalLine(frame: LocalFrame, positions: readonly GeographicPos
 export function toLocalPolygon(frame: LocalFrame, polygon: GeographicPolygon): Polygon {
   requireObject(polygon, "polygon");
   requireList(polygon.holes, "polygon.holes");
-  return {
+  return normalisePolygon({
     exterior: line(frame, polygon.exterior, "polygon.exterior"),
     holes: polygon.holes.map((hole, i) => line(frame, hole, `polygon.holes[${i}]`)),
-  };
+  });
 }
 
 /**
@@ -52,7 +54,7 @@ export function toGeographicLine(frame: LocalFrame, line: readonly Point[]): Geo
 }
 
 /**
- * A polygon of a frame as positions, ring by ring as they stand, without altitude.
+ * A polygon of a frame as positions without altitude: rings closed, exterior counter-clockwise, holes clockwise, however they stand.
  *
  * @param frame - the field's frame
  * @param polygon - metres
@@ -60,11 +62,10 @@ export function toGeographicLine(frame: LocalFrame, line: readonly Point[]): Geo
  * @throws as {@link toGeographicLine}
  */
 export function toGeographicPolygon(frame: LocalFrame, polygon: Polygon): GeographicPolygon {
-  requireObject(polygon, "polygon");
-  requireList(polygon.holes, "polygon.holes");
+  const { exterior, holes } = normalisePolygon(polygon);
   return {
-    exterior: positions(frame, polygon.exterior, "polygon.exterior"),
-    holes: polygon.holes.map((hole, i) => positions(frame, hole, `polygon.holes[${i}]`)),
+    exterior: positions(frame, exterior, "polygon.exterior"),
+    holes: holes.map((hole, i) => positions(frame, hole, `polygon.holes[${i}]`)),
   };
 }
 

@@ -11,6 +11,7 @@ import {
   writeGeoJson,
 } from "../../src/exchange/index.js";
 import { localFrame } from "../../src/frames/index.js";
+import { signedArea } from "../../src/geometry/index.js";
 import { expectCode, expectWithin } from "../helpers/within.js";
 
 const latitude = fc.double({ min: -89, max: 89, noNaN: true });
@@ -52,6 +53,34 @@ const data = fc.record({
     { maxLength: 2 },
   ),
   points: fc.array(fc.record({ position: fc.oneof(position, high), properties }), { maxLength: 2 }),
+});
+
+describe("a polygon between degrees and metres", () => {
+  test("comes out closed, exterior counter-clockwise and holes clockwise, however it went in", () => {
+    const frame = localFrame({ latitude: 47.25, longitude: 20.75 });
+    const open = {
+      exterior: [
+        [0, 0],
+        [0, 80],
+        [100, 80],
+        [100, 0],
+      ],
+      holes: [
+        [
+          [40, 30],
+          [60, 30],
+          [60, 50],
+        ],
+      ],
+    } as const;
+    const places = toGeographicPolygon(frame, open);
+    expect(places.exterior[4]).toEqual(places.exterior[0]);
+    const back = toLocalPolygon(frame, { ...places, exterior: [...places.exterior].reverse() });
+    expectWithin(signedArea(back.exterior), 8000, 1e-3);
+    expectWithin(signedArea(back.holes[0]!), -200, 1e-3);
+    expect(back.holes[0]).toHaveLength(4);
+    expect(back.holes[0]![3]).toEqual(back.holes[0]![0]);
+  });
 });
 
 describe("round trips", () => {
