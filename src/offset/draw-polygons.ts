@@ -1,13 +1,17 @@
-import type { Point, Polygon } from "../geometry/index.js";
+import { type Point, type Polygon, union } from "../geometry/index.js";
+import { ringContacts } from "../geometry/ring-contacts.js";
 import { type Chain, chainsOf } from "./chains.js";
 import { elementPoint, frameOf, newFrame } from "./element-frame.js";
 import { type FlatPath, pathLength } from "./flat-path.js";
 import type { FlatSource } from "./flat-source.js";
-import { type Drawing, flattenChain } from "./flatten.js";
+import { mayTouch } from "./contacts.js";
+import { type Drawing, flattenChain, sameWithin } from "./flatten.js";
 import type { Killers } from "./killers.js";
 import { linkPieces } from "./link.js";
 import { type Loop, nestLoops } from "./nest-loops.js";
+import { type FlatRing, setOf } from "./node-rings.js";
 import type { Pieces } from "./pieces.js";
+import { regularRings } from "./regular-rings.js";
 import { windingAt } from "./winding.js";
 
 /** Loops shorter than this share of the distance are dust of rounding. */
@@ -34,7 +38,7 @@ export function drawPolygons(
   inward: boolean,
 ): DrawnPolygons {
   const linked = linkPieces(source, pieces, 0, drawing.d);
-  const loops: Loop[] = [];
+  const rings: FlatRing[] = [];
   let open = 0;
   for (const chain of chainsOf(linked)) {
     if (!chain.closed) {
@@ -43,12 +47,36 @@ export function drawPolygons(
     }
     if (inward !== isInside(source, all, pieces, chain, drawing.d)) continue;
     const path = flattenChain(source, pieces, chain, drawing);
-    if (path.count < 3) continue;
-    const area = areaOf(path);
-    if (area === 0 || pathLength(path, true) < DUST * drawing.d) continue;
-    loops.push(loopOf(source, path, area, inward));
+    if (path.count < 3 || pathLength(path, true) < DUST * drawing.d) continue;
+    rings.push(ringOf(path, inward));
   }
-  return { polygons: nestLoops(loops), open };
+  return { polygons: polygonsOf(source, rings, drawing.d, inward), open };
+}
+
+// a line of no width leads from ground to ground only inward; outward it is a gap just closed
+function polygonsOf(source: FlatSource, rings: readonly FlatRing[], d: number, inward: boolean): Polygon[] {
+  if (rings.length === 0) return [];
+  const room = sameWithin(source, d) / 4;
+  if (!mayTouch(setOf(rings), room)) return nestLoops(loopsOf(source, rings));
+  // a tie, or nearly one
+  let polygons: Polygon[] = [];
+  // two arcs that touch are nearer to each other than the room for so long
+  const reach = 2 * Math.sqrt(room * d);
+  for (const necks of inward ? [reach, undefined] : [undefined]) {
+    polygons = nestLoops(loopsOf(source, regularRings(rings, room, necks)));
+    const contacts = ringContacts(polygons.flatMap(({ exterior, holes }) => [exterior, ...holes]));
+    if (contacts.every(({ kind }) => kind === "touch")) return polygons;
+  }
+  return union(polygons);
+}
+
+function loopsOf(source: FlatSource, rings: readonly FlatRing[]): Loop[] {
+  const loops: Loop[] = [];
+  for (const ring of rings) {
+    const area = areaOf(ring);
+    if (area !== 0) loops.push({ points: pointsOf(source, ring), area });
+  }
+  return loops;
 }
 
 function chainReach(pieces: Pieces, chain: Chain): number {
@@ -67,16 +95,15 @@ function isInside(source: FlatSource, all: Killers, pieces: Pieces, chain: Chain
   return windingAt(all, point[0]!, point[1]!) !== 0;
 }
 
-function areaOf(path: FlatPath): number {
-  const { data, count } = path;
-  const x0 = data[0]!;
-  const y0 = data[1]!;
+function areaOf(ring: FlatRing): number {
+  const x0 = ring[0]!;
+  const y0 = ring[1]!;
   let twice = 0;
   let px = 0;
   let py = 0;
-  for (let i = 1; i < count; i++) {
-    const x = data[3 * i]! - x0;
-    const y = data[3 * i + 1]! - y0;
+  for (let i = 2; i < ring.length; i += 2) {
+    const x = ring[i]! - x0;
+    const y = ring[i + 1]! - y0;
     twice += px * y - x * py;
     px = x;
     py = y;
@@ -85,12 +112,19 @@ function areaOf(path: FlatPath): number {
 }
 
 // outward the rings were walked the other way round: turned back here
-function loopOf(source: FlatSource, path: FlatPath, area: number, inward: boolean): Loop {
-  const points: Point[] = [];
-  const { data, count } = path;
-  for (let i = 0; i <= count; i++) {
-    const j = 3 * (inward ? i % count : (count - i) % count);
-    points.push([source.originX + data[j]!, source.originY + data[j + 1]!]);
+function ringOf({ data, count }: FlatPath, inward: boolean): FlatRing {
+  const ring = new Float64Array(2 * count);
+  for (let i = 0; i < count; i++) {
+    const j = 3 * (inward || i === 0 ? i : count - i);
+    ring[2 * i] = data[j]!;
+    ring[2 * i + 1] = data[j + 1]!;
   }
-  return { points, area: inward ? area : -area };
+  return ring;
+}
+
+function pointsOf({ originX, originY }: FlatSource, ring: FlatRing): Point[] {
+  const points: Point[] = [];
+  for (let i = 0; i < ring.length; i += 2) points.push([originX + ring[i]!, originY + ring[i + 1]!]);
+  points.push([originX + ring[0]!, originY + ring[1]!]);
+  return points;
 }

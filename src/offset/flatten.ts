@@ -7,8 +7,8 @@ import { OWN, type Pieces } from "./pieces.js";
 /** Two points of a path nearer than this are one, metres; never more than a share of the distance. */
 const SAME = 2e-9;
 const SAME_SHARE = 1e-6;
-/** The same as a share of the extent: what rounding may part. */
-const ROUNDING = 1e-15;
+/** The same as a share of extent and coordinates: what rounding may part. */
+const ROUNDING = 4e-15;
 /** Ends of two linked pieces are computed apart; nearer than this share of the distance they are drawn as one point. */
 const JOIN = 1e-6;
 /** Largest angle of a chord, radians: a coarse tolerance still leaves six to the circle. */
@@ -21,6 +21,12 @@ export interface Drawing {
   readonly tolerance: number;
   /** tips of mitred corners by arc element; none: all round */
   readonly tips?: ReadonlyMap<number, readonly [number, number]>;
+}
+
+/** Points of a path nearer than this are one, metres. @internal */
+export function sameWithin(source: FlatSource, d: number): number {
+  const size = d + source.extent + Math.abs(source.originX) + Math.abs(source.originY);
+  return Math.min(SAME, SAME_SHARE * d) + ROUNDING * size;
 }
 
 /** Most chords an arc may need so that none is farther than the tolerance from it. @internal */
@@ -84,7 +90,7 @@ class Pen {
     private readonly drawing: Drawing,
   ) {
     this.widest = chordAngle(drawing.d, drawing.tolerance);
-    this.same = Math.min(SAME, SAME_SHARE * drawing.d) + ROUNDING * (drawing.d + source.extent);
+    this.same = sameWithin(source, drawing.d);
     this.join = JOIN * drawing.d + this.same;
   }
 

@@ -1,7 +1,6 @@
+import { boxRoom, buildLevels, FAN } from "./box-levels.js";
 import type { FlatSource } from "./flat-source.js";
 
-/** killers under one leaf of the tree, and boxes under one node */
-const FAN = 4;
 /** Numbers a killer takes in {@link Killers.data}. */
 export const STRIDE = 8;
 /** Numbers a leaf takes in {@link Killers.chords}. */
@@ -35,7 +34,7 @@ export class Killers {
     this.data = new Float64Array(STRIDE * capacity);
     this.id = new Int32Array(capacity);
     this.chords = new Float64Array(CHORD * Math.ceil(capacity / FAN));
-    this.boxes = new Float64Array(4 * (Math.ceil(capacity / 3) + 16));
+    this.boxes = new Float64Array(boxRoom(capacity));
   }
 
   addSegment(source: FlatSource, k: number): void {
@@ -67,42 +66,12 @@ export class Killers {
 
   /** build the tree over the killers added */
   build(): void {
-    this.levels.length = 0;
-    const boxes = this.boxes;
     this.leaves = Math.ceil(this.count / FAN);
     for (let leaf = 0; leaf < this.leaves; leaf++) {
       this.boxLeaf(leaf);
       this.makeChord(leaf);
     }
-    let from = 0;
-    let width = this.leaves;
-    this.levels.push(0);
-    while (width > 1) {
-      const above = from + width;
-      const parents = Math.ceil(width / FAN);
-      for (let p = 0; p < parents; p++) {
-        const first = from + p * FAN;
-        const last = Math.min(first + FAN, above);
-        let west = Number.POSITIVE_INFINITY;
-        let south = Number.POSITIVE_INFINITY;
-        let east = Number.NEGATIVE_INFINITY;
-        let north = Number.NEGATIVE_INFINITY;
-        for (let b = 4 * first; b < 4 * last; b += 4) {
-          if (boxes[b]! < west) west = boxes[b]!;
-          if (boxes[b + 1]! < south) south = boxes[b + 1]!;
-          if (boxes[b + 2]! > east) east = boxes[b + 2]!;
-          if (boxes[b + 3]! > north) north = boxes[b + 3]!;
-        }
-        const at = 4 * (above + p);
-        boxes[at] = west;
-        boxes[at + 1] = south;
-        boxes[at + 2] = east;
-        boxes[at + 3] = north;
-      }
-      this.levels.push(above);
-      from = above;
-      width = parents;
-    }
+    buildLevels(this.boxes, this.leaves, this.levels);
   }
 
   private boxLeaf(leaf: number): void {

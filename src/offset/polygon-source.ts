@@ -2,6 +2,7 @@ import { FeeringError, requirePoints } from "../errors/index.js";
 import { checkPolygon, type Point, type Polygon, type Ring, signedArea, union } from "../geometry/index.js";
 import { mayTouch } from "./contacts.js";
 import { type FlatSource, flatSource } from "./flat-source.js";
+import type { RingSet } from "./ring-set.js";
 import { uncross } from "./uncross.js";
 import { windingAt } from "./winding.js";
 import { allSegments, type Killers } from "./killers.js";
@@ -29,7 +30,7 @@ export function polygonSource(given: Polygon | readonly Polygon[], argument: str
   if (rings.length === 0) return { rings };
   const source = flatSource(rings, true, false);
   const all = allSegments(source);
-  if (!mayTouch(source, all) && wellNested(polygons, rings, source, all)) return { rings, source, all };
+  if (!mayTouch(ringSetOf(source, all)) && wellNested(polygons, rings, source, all)) return { rings, source, all };
   const checked = polygons.map((polygon, i) => checkPolygon(polygon, many ? `${argument}[${i}]` : argument));
   if (polygons.length > 1) return { rings: union(polygons).flatMap((polygon) => ringsOf(polygon, argument)) };
   // the check lets arms of a spike pass that cross over by less than it cleans away
@@ -112,4 +113,8 @@ function wellNested(polygons: readonly Polygon[], rings: readonly Ring[], source
       windingAt(all, source.x[first]!, source.y[first]!, (segment) => polygonOf[segment] !== polygonOf[first]) === 0
     );
   });
+}
+
+function ringSetOf({ size, x, y, next }: FlatSource, { boxes, levels }: Killers): RingSet {
+  return { size, x, y, next, boxes, levels };
 }

@@ -5,21 +5,28 @@ import { area } from "./judgement.js";
 /** Rings: exterior counter-clockwise, holes clockwise and inside their exterior, no part in another. */
 export function judgeNesting(polygons: readonly Polygon[], defects: string[]): void {
   const fields = polygons.map((polygon) => ringField(polygon.exterior));
-  const probe = (field: DistanceField, p: Point): boolean => field.odd(p[0] - field.originX, p[1] - field.originY);
+  // most, not all: rings may touch in vertices, and a point that touches may fall on either side
+  const lies = (ring: readonly Point[], field: DistanceField): boolean => {
+    let inside = 0;
+    for (let i = 1; i < ring.length; i++) {
+      const x = (ring[i - 1]![0] + ring[i]![0]) / 2;
+      const y = (ring[i - 1]![1] + ring[i]![1]) / 2;
+      if (field.odd(x - field.originX, y - field.originY)) inside++;
+    }
+    return inside * 2 > ring.length - 1;
+  };
   polygons.forEach((polygon, i) => {
     if (!(area(polygon.exterior) > 0)) defects.push(`part ${i}: exterior has signed area ${area(polygon.exterior)}`);
     polygon.holes.forEach((hole, h) => {
       if (!(area(hole) < 0)) defects.push(`part ${i} hole ${h} has signed area ${area(hole)}`);
-      // most, not all: a vertex that touches the exterior may fall on either side
-      const inside = hole.filter((p) => probe(fields[i]!, p)).length;
-      if (inside * 2 < hole.length) defects.push(`part ${i} hole ${h} is not inside its exterior`);
+      if (!lies(hole, fields[i]!)) defects.push(`part ${i} hole ${h} is not inside its exterior`);
       polygon.holes.forEach((other, k) => {
-        if (k !== h && probe(ringField(other), hole[0]!)) defects.push(`part ${i}: hole ${h} lies in hole ${k}`);
+        if (k !== h && lies(hole, ringField(other))) defects.push(`part ${i}: hole ${h} lies in hole ${k}`);
       });
     });
     polygons.forEach((other, k) => {
-      if (k === i || !probe(fields[k]!, polygon.exterior[0]!)) return;
-      if (!other.holes.some((hole) => probe(ringField(hole), polygon.exterior[0]!)))
+      if (k === i || !lies(polygon.exterior, fields[k]!)) return;
+      if (!other.holes.some((hole) => lies(polygon.exterior, ringField(hole))))
         defects.push(`part ${i} lies in part ${k}`);
     });
   });
