@@ -3,6 +3,7 @@ import type { ViteUserConfig } from "vitest/config";
 const config: ViteUserConfig = {
   test: {
     include: ["tests/**/*.test.ts"],
+    setupFiles: ["tests/helpers/seed.ts"],
     testTimeout: 60_000,
     typecheck: { enabled: false },
     coverage: { provider: "v8", include: ["src/**/*.ts"], reporter: ["text-summary", "json-summary"] },

@@ -143,7 +143,8 @@ describe("which pass am I on", () => {
           if (action.do === "drive") {
             x = action.x;
             // rounding may decide either way on the very margin
-            const edge = passes.some((p) => Math.abs(Math.abs(x! - p.x) - s.width / 2 - s.margin) < 1e-9);
+            const away = passes.map((p) => Math.abs(x! - p.x));
+            const edge = away.some((p) => away.some((q) => Math.abs(p - q - 2 * s.margin) < 1e-9));
             const middle = passes.some((p) => Math.abs(Math.abs(x! - p.x) - s.width / 2) < 1e-9);
             fc.pre(!edge && !middle);
             follower.update(x, 0, 0);
