@@ -98,6 +98,50 @@ describe("the loop given what the types would refuse", () => {
     expect(job.update(given).fix.status).toBe("invalid");
   });
 
+  // text that reads as a number, a gear that is none, a time beyond all clocks: seen to break the next snapshot
+  const odd = ["5", "", true, null, {}, [], Number.NaN, 1e308, -1e308, Number.POSITIVE_INFINITY];
+
+  test("odd values leave a state that its own snapshot can restore, sections off where place or time is one", () => {
+    const definition = {
+      origin: { latitude: 52, longitude: 5 },
+      machine: { antenna: { x: 1, y: 0, z: -3 } },
+      boom,
+      pattern: feering.guidancePattern(feering.straightLine([0, 0], [0, 100]), { swathWidth: 6 }),
+    };
+    const keys = ["time", "latitude", "longitude", "quality", "speed", "course", "heading", "horizontalAccuracy"];
+    for (const key of keys) {
+      for (const value of odd) {
+        const job = new feering.FieldJob(definition);
+        for (let i = 0; i < 20; i++) {
+          const { latitude, longitude } = job.frame.toGeodetic([0, i / 5]);
+          const fix = { time: 1e9 + i / 10, dated: true, latitude, longitude, quality: 4, speed: 2, course: 0 };
+          const given = i === 18 ? { ...fix, [key]: value } : fix;
+          const { fix: worth, sections } = job.update(given, (i === 17 ? value : undefined) as never);
+          if (!worth.usable) expect(sections.ordered).toEqual([false, false]);
+          if (i === 16) expect(sections.ordered).toEqual([true, true]);
+        }
+        job.tick(value as never);
+        if (!(typeof value === "number" && Number.isFinite(value))) expect(job.state.sections.ordered[0]).toBe(false);
+        const { coverage: bytes, ...plain } = job.snapshot();
+        const kept = { ...(JSON.parse(JSON.stringify(plain)) as typeof plain), coverage: bytes };
+        expect(() => feering.FieldJob.restore(kept), `${key} ${JSON.stringify(value)}`).not.toThrow();
+      }
+    }
+  });
+
+  test("a tick without a time turns sections off", () => {
+    for (const value of [Number.NaN, Number.POSITIVE_INFINITY, 1e308]) {
+      const options = { boom: feering.boom(boom), coverage: new feering.CoverageRecord() };
+      const control = new feering.SectionControl(options);
+      for (let i = 0; i < 9; i++) control.update({ time: i / 10, x: 0, y: i / 5, heading: 0, speed: 2, usable: true });
+      expect(control.state.ordered).toEqual([true, true]);
+      const states = control.tick(value);
+      expect(states.ordered).toEqual([false, false]);
+      expect(states.reasons).toEqual(["stale", "stale"]);
+      expect(() => feering.SectionControl.restore(control.snapshot(), options)).not.toThrow();
+    }
+  });
+
   test("more quads than there is room for are left out, however many are asked for", () => {
     const record = new feering.CoverageRecord();
     record.mark(0, 0, 1, 0, 1, 1, 0, 1);

@@ -464,7 +464,7 @@ export class FieldJob {
   /** s since the last fix; 0 at the first, after a clock set anew, after a long silence */
   #elapsed(time: number): number {
     const state = this.#state;
-    if (!(Math.abs(time) <= LATEST)) return 0;
+    if (!Number.isFinite(time) || !(Math.abs(time) <= LATEST)) return 0;
     const elapsed = time - state.time;
     state.time = time;
     if (!this.#started) {

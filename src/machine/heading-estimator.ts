@@ -278,7 +278,7 @@ export class HeadingEstimator {
     const courseTime = this.courseTime;
     const heading = this.measuredHeading;
     const sense = this.sense;
-    if (gear !== undefined) {
+    if (typeof gear === "boolean") {
       sense.reversing = gear;
       // a gear shifted while the machine still rolls the other way: the motion tells plainly
       if (hasCourse && hasHeading) sense.compare(course, heading);

@@ -66,7 +66,7 @@ export class FixMonitor {
     // hot: once a fix
     const memory = this.memory;
     const time = fix?.time;
-    if (!(Math.abs(time) <= LATEST)) {
+    if (!Number.isFinite(time) || !(Math.abs(time) <= LATEST)) {
       if (fix && positionTrouble(fix) === "no-position") return this.lost("no-fix", "no-position");
       return this.lost("invalid", "no-time");
     }
@@ -198,7 +198,7 @@ export class FixMonitor {
     const state = this.memory.state;
     const latitude = fix.latitude;
     const longitude = fix.longitude;
-    const speed = fix.speed !== undefined && fix.speed >= 0 && fix.speed < Number.MAX_VALUE ? fix.speed : -1;
+    const speed = fix.speed !== undefined && Number.isFinite(fix.speed) && fix.speed >= 0 ? fix.speed : -1;
     const age = this.maximumAge();
     let connected = false;
     let step = 0;

@@ -16,6 +16,8 @@ const HYSTERESIS = 0.8;
  */
 export function positionTrouble(fix: Fix): FixReason {
   if (!(fix.quality > 0)) return fix.latitude === 0 && fix.longitude === 0 ? "null-island" : "no-position";
+  // text that reads as a number is none: it would stay in the memory as text
+  if (!Number.isFinite(fix.latitude) || !Number.isFinite(fix.longitude)) return "not-finite";
   if (!(Math.abs(fix.latitude) <= 90 && Math.abs(fix.longitude) <= 360)) return "not-finite";
   return "none";
 }
@@ -32,7 +34,7 @@ export function positionTrouble(fix: Fix): FixReason {
 export function qualityTrouble(fix: Fix, time: number, memory: FixMemory, limits: FixLimits): FixReason {
   // hot: once a fix
   const accuracy = fix.horizontalAccuracy;
-  if (accuracy !== undefined && accuracy >= 0 && accuracy < Number.MAX_VALUE) {
+  if (accuracy !== undefined && Number.isFinite(accuracy) && accuracy >= 0) {
     memory.accuracy = accuracy;
     memory.accuracyTime = time;
   } else if (time - memory.accuracyTime > ACCURACY_HOLD) memory.accuracy = -1;

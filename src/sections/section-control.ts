@@ -13,6 +13,8 @@ import { ToolLine } from "./tool-line.js";
 
 /** Weight of the newest interval in the mean interval between fixes. */
 const INTERVAL_WEIGHT = 0.25;
+/** What is farther from 1970 than this is no time, s; the monitor of fixes has the same bound. */
+const LATEST = 1e12;
 
 /**
  * Which sections are to be on, and why; and the marking of what they worked.
@@ -116,7 +118,7 @@ export class SectionControl {
     states.workedArea = 0;
     states.overlapArea = 0;
     const time = input?.time;
-    if (!Number.isFinite(time)) return this.desk.allOff(this.now, "position");
+    if (!isTime(time)) return this.desk.allOff(this.now, "position");
     const yawRate = input.yawRate ?? ((input.curvature ?? 0) * input.speed) / RADIANS;
     const usable =
       input.usable &&
@@ -160,7 +162,7 @@ export class SectionControl {
   }
 
   /**
-   * Say what time it is when there is no fix: all off once the last usable one is too old. Marks nothing.
+   * Say what time it is when there is no fix: all off once the last usable one is too old, and where the time is none. Marks nothing.
    *
    * @param time - s, by the same clock as the fixes
    * @returns the control's own object, overwritten by the next call
@@ -168,7 +170,8 @@ export class SectionControl {
   tick(time: number): SectionStates {
     this.desk.states.workedArea = 0;
     this.desk.states.overlapArea = 0;
-    if (!Number.isFinite(time)) return this.desk.publish(this.now);
+    // a clock that tells no time tells nothing of the age of the last fix
+    if (!isTime(time)) return this.desk.allOff(this.now, "stale");
     if (!this.hasTime) {
       this.now = time;
       return this.desk.allOff(this.now, "position");
@@ -321,4 +324,8 @@ export class SectionControl {
     this.hasPlace = true;
     this.placeTime = time;
   }
+}
+
+function isTime(time: number): boolean {
+  return Number.isFinite(time) && Math.abs(time) <= LATEST;
 }
