@@ -2,7 +2,8 @@ import type { ViteUserConfig } from "vitest/config";
 
 const config: ViteUserConfig = {
   test: {
-    include: ["tests/**/*.test.ts"],
+    // a run of mutants has the tests that must notice them
+    include: process.env.FEERING_TESTS?.split(",") ?? ["tests/**/*.test.ts"],
     setupFiles: ["tests/helpers/seed.ts"],
     testTimeout: 60_000,
     typecheck: { enabled: false },

@@ -1,0 +1,35 @@
+// mutation tests of the code that decides: `npm run mutate -- sections`, groups below
+
+/** what is mutated, and the tests that must notice */
+export const groups = {
+  sections: { mutate: ["src/sections/*.ts"], tests: ["tests/sections/**/*.test.ts"] },
+  monitor: {
+    mutate: ["src/receiver/{fix-monitor,fix-monitor-options,fix-memory,fix-quality,fix-step}.ts"],
+    tests: ["tests/receiver/fix-*.test.ts"],
+  },
+  choice: { mutate: ["src/guidance/pass-choice.ts"], tests: ["tests/guidance/pass-choice.test.ts"] },
+  journal: { mutate: ["src/journal/*.ts"], tests: ["tests/journal/**/*.test.ts"] },
+};
+const group = process.env.MUTATE ?? "choice";
+const { mutate, tests } = groups[group];
+process.env.FEERING_TESTS = tests.join(",");
+
+export default {
+  mutate: [...mutate, "!src/**/index.ts"],
+  testRunner: "vitest",
+  plugins: ["@stryker-mutator/vitest-runner"],
+  vitest: { configFile: "vitest.config.ts", related: false },
+  coverageAnalysis: "perTest",
+  // messages are for people: their wording is not a decision
+  mutator: { excludedMutations: ["StringLiteral"] },
+  ignoreStatic: true,
+  concurrency: Number(process.env.MUTATE_WORKERS ?? 2),
+  timeoutMS: 10_000,
+  tempDirName: "out/stryker",
+  ignorePatterns: ["out", "dist", "docs", "coverage"],
+  reporters: ["progress-append-only", "clear-text", "json"],
+  clearTextReporter: { allowColor: false, reportTests: false, reportScoreTable: true },
+  jsonReporter: { fileName: `out/mutants-${group}.json` },
+  thresholds: { high: 95, low: 95, break: 95 },
+  allowEmpty: false,
+};
