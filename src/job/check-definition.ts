@@ -1,10 +1,12 @@
-import { FeeringError, requireNumber } from "../errors/index.js";
+import { FeeringError, requireList, requireNumber, requireObject } from "../errors/index.js";
 import { checkPolygon, type Polygon } from "../geometry/index.js";
-import type { JobDefinition } from "./job-definition.js";
+import type { BoomSetup, JobDefinition } from "./job-definition.js";
 import { plainCopy } from "./plain-copy.js";
 
 /** Longest label, characters: a label is a name or a note, no file. */
 const LONGEST_LABEL = 10_000;
+/** Most booms beside the first. */
+const MOST_FURTHER_BOOMS = 7;
 
 /**
  * Check what no other module checks, and copy: polygons are taken as normalised rings from here on.
@@ -31,6 +33,7 @@ export function checkDefinition(definition: JobDefinition): JobDefinition {
   if (definition.swathWidth !== undefined) {
     requireNumber(definition.swathWidth, "definition.swathWidth", { above: 0, max: 1000 });
   }
+  checkFurtherBooms(definition.furtherBooms ?? []);
   const { field, headland, closed, ...rest } = definition;
   return {
     ...plainCopy(rest),
@@ -38,6 +41,30 @@ export function checkDefinition(definition: JobDefinition): JobDefinition {
     ...(headland === undefined ? {} : { headland: checkPolygons(headland, "definition.headland") }),
     ...(closed === undefined ? {} : { closed: checkPolygons(closed, "definition.closed") }),
   };
+}
+
+function checkFurtherBooms(booms: readonly BoomSetup[]): void {
+  requireList(booms, "definition.furtherBooms");
+  if (booms.length > MOST_FURTHER_BOOMS) {
+    throw new FeeringError(
+      "too-large",
+      `definition.furtherBooms has ${booms.length}, needs at most ${MOST_FURTHER_BOOMS}`,
+      {
+        argument: "definition.furtherBooms",
+        value: booms.length,
+      },
+    );
+  }
+  booms.forEach((setup, i) => {
+    const argument = `definition.furtherBooms[${i}]`;
+    requireObject(setup, argument);
+    const product: unknown = setup.product;
+    if (product !== undefined && (typeof product !== "string" || product.length > LONGEST_LABEL)) {
+      throw new FeeringError("out-of-range", `${argument}.product is ${typeof product}, needs a short text`, {
+        argument,
+      });
+    }
+  });
 }
 
 function checkPolygons(polygons: readonly Polygon[], argument: string): Polygon[] {

@@ -1,5 +1,6 @@
-import { CoverageRecord } from "../coverage/index.js";
+import type { CoverageRecord } from "../coverage/index.js";
 import { requireSize } from "../coverage/polygon-runs.js";
+import { FeeringError } from "../errors/index.js";
 import { type LocalFrame, localFrame } from "../frames/index.js";
 import type { Point } from "../geometry/index.js";
 import {
@@ -12,38 +13,20 @@ import {
   type MarkResult,
   PassFollower,
 } from "../guidance/index.js";
-import {
-  antennaToReference,
-  HeadingEstimator,
-  type HeadingInput,
-  type HeadingOptions,
-  leverArm,
-  type Machine,
-  machine,
-} from "../machine/index.js";
+import { machine } from "../machine/index.js";
 import { type Fix, FixMonitor } from "../receiver/index.js";
-import {
-  type Boom,
-  boom,
-  type HeadlandRule,
-  SectionControl,
-  type SectionControlOptions,
-  type SectionInput,
-  type SectionOverride,
-} from "../sections/index.js";
+import type { HeadlandRule, SectionOverride } from "../sections/index.js";
+import { type BoomWork, makeBooms, restoreBooms } from "./boom-work.js";
 import { checkDefinition } from "./check-definition.js";
 import type { JobDefinition } from "./job-definition.js";
 import type { JobReport } from "./job-report.js";
 import { checkSnapshot, type JobSnapshot } from "./job-snapshot.js";
 import { JobAccount } from "./job-account.js";
+import { JobClock } from "./job-clock.js";
 import type { JobState, SwitchEvent } from "./job-state.js";
+import { Positioner } from "./positioner.js";
 
 type Writable<T> = { -readonly [K in keyof T]: T[K] };
-
-/** What is farther from 1970 than this is no time, s; the monitor has the same bound. */
-const LATEST = 1e12;
-/** A longer silence than this is no working time: the receiver or the machine was switched off, s. */
-const LONGEST_SILENCE = 60;
 
 /**
  * A whole job in one object: fixes in, guidance, section states and a record out.
@@ -79,29 +62,17 @@ export class FieldJob {
   onSwitch: ((event: SwitchEvent) => void) | null = null;
 
   readonly #definition: JobDefinition;
-  readonly #machine: Machine;
-  readonly #boom: Boom;
+  readonly #booms: readonly BoomWork[];
+  readonly #positioner: Positioner;
+  readonly #account = new JobAccount();
+  readonly #clock = new JobClock();
+  readonly #state: Writable<JobState>;
   // replaced as a whole when a job is restored
-  #coverage: CoverageRecord;
   #monitor: FixMonitor;
-  #estimator: HeadingEstimator;
   #follower: PassFollower;
   #marker: LineMarker;
-  #control: SectionControl;
-  readonly #account = new JobAccount();
-  readonly #state: Writable<JobState>;
-  readonly #place = new Float64Array(3);
-  readonly #motion: Writable<HeadingInput> = { time: 0, x: 0, y: 0 };
-  readonly #sections: Writable<SectionInput> = { time: 0, x: 0, y: 0, heading: 0, speed: 0, usable: false };
-  readonly #ordered: boolean[];
-  #started = false;
-  #startTime = 0;
   #master = true;
   #paused = false;
-  // a place is known; it may be joined with the next one; a heading is known
-  #located = false;
-  #joined = false;
-  #headed = false;
 
   /**
    * @param definition - all that the job is set up with
@@ -110,29 +81,29 @@ export class FieldJob {
   constructor(definition: JobDefinition) {
     this.#definition = checkDefinition(definition);
     this.frame = localFrame(definition.origin);
-    this.#machine = machine(definition.machine);
-    this.#boom = boom(definition.boom);
-    this.#coverage = new CoverageRecord(definition.coverage);
+    this.#positioner = new Positioner(this.frame, machine(definition.machine), this.#definition.heading);
+    this.#booms = makeBooms(this.#definition);
     // found now, not by the report at the end of the day
-    this.#definition.field?.forEach(({ exterior }, i) => {
-      requireSize([exterior], `definition.field[${i}]`, 1 / this.#coverage.cellSize);
-    });
+    for (const { coverage } of this.#booms) {
+      this.#definition.field?.forEach(({ exterior }, i) => {
+        requireSize([exterior], `definition.field[${i}]`, 1 / coverage.cellSize);
+      });
+    }
     this.#monitor = new FixMonitor(definition.fixes);
-    this.#estimator = new HeadingEstimator(this.#headingOptions());
     this.#follower = new PassFollower(definition.pattern ?? null, this.#followerOptions());
     this.#marker = new LineMarker();
-    this.#control = new SectionControl(this.#controlOptions());
     this.#account.useLine(this.#follower.pattern?.line ?? null);
-    this.#ordered = this.#boom.sections.map(() => false);
+    for (const work of this.#booms) work.control.setMaster(true);
     this.#state = {
       time: 0,
       paused: false,
       fix: this.#monitor.check(Number.NaN),
       x: 0,
       y: 0,
-      motion: this.#estimator.update({ time: Number.NaN, x: 0, y: 0 }),
+      motion: this.#positioner.motion,
       guidance: this.#follower.state,
-      sections: this.#control.setMaster(true),
+      sections: this.#first.states,
+      furtherSections: this.#booms.slice(1).map((work) => work.states),
       totals: this.#account.totals,
     };
     this.state = this.#state;
@@ -145,9 +116,14 @@ export class FieldJob {
     return pattern === null ? rest : { ...rest, pattern };
   }
 
-  /** The record of the ground worked. */
+  /** The record of the ground worked, by the first boom. */
   get coverage(): CoverageRecord {
-    return this.#coverage;
+    return this.#first.coverage;
+  }
+
+  /** The record of each boom, the first one's at 0; booms that put out the same on one ground share theirs. */
+  get coverages(): readonly CoverageRecord[] {
+    return this.#booms.map((work) => work.coverage);
   }
 
   /** The pattern in force, null as long as there is none. */
@@ -175,23 +151,32 @@ export class FieldJob {
       if (!worth.usable) this.#stop(state.time);
       return state;
     }
-    const elapsed = this.#elapsed(fix?.time);
+    const elapsed = this.#clock.elapsed(fix?.time);
+    state.time = this.#clock.time;
+    const positioner = this.#positioner;
     if (status === "good" || status === "recovering" || status === "poor-quality") this.#locate(fix, reversing);
-    else this.#joined = false;
-    const input = this.#sections;
-    input.time = state.time;
-    input.x = state.x;
-    input.y = state.y;
-    input.heading = state.motion.heading;
-    input.speed = state.motion.speed;
-    input.yawRate = state.motion.yawRate;
-    input.usable = worth.usable && this.#headed;
-    input.reason = status === "stale" ? "stale" : "position";
-    input.connected = worth.connected;
-    state.sections = this.#control.update(input);
+    else positioner.joined = false;
+    const motion = state.motion;
+    const booms = this.#booms;
+    for (let i = 0; i < booms.length; i++) {
+      const work = booms[i]!;
+      const input = work.input;
+      input.time = state.time;
+      input.x = state.x;
+      input.y = state.y;
+      input.heading = motion.heading;
+      input.speed = motion.speed;
+      input.yawRate = motion.yawRate;
+      input.usable = worth.usable && positioner.headed;
+      input.reason = status === "stale" ? "stale" : "position";
+      input.connected = worth.connected;
+      work.control.update(input);
+    }
     if (!this.#paused) {
+      for (let i = 0; i < booms.length; i++) booms[i]!.add();
       const switches = this.#collectOrders();
-      this.#account.add(state, fix?.quality ?? 0, elapsed, this.#joined, this.#follower.pattern !== null, switches);
+      const onPass = this.#follower.pattern !== null;
+      this.#account.add(state, fix?.quality ?? 0, elapsed, positioner.joined, onPass, switches);
     }
     return state;
   }
@@ -206,7 +191,7 @@ export class FieldJob {
     const state = this.#state;
     const worth = this.#monitor.check(time);
     state.fix = worth;
-    if (worth.usable) state.sections = this.#control.tick(time);
+    if (worth.usable) for (const work of this.#booms) work.control.tick(time);
     else this.#stop(Number.isFinite(time) ? time : state.time);
     if (!this.#paused) this.#collectOrders();
     return state;
@@ -295,7 +280,7 @@ export class FieldJob {
    */
   setMaster(on: boolean): void {
     this.#master = on;
-    this.#state.sections = this.#control.setMaster(on && !this.#paused);
+    for (const work of this.#booms) work.control.setMaster(on && !this.#paused);
     this.#collectOrders();
   }
 
@@ -304,10 +289,16 @@ export class FieldJob {
    *
    * @param section - index from the left, from 0
    * @param override - by the rule, on, or off
-   * @throws `FeeringError` `out-of-range` for no section or no override
+   * @param boom - which boom, the first one is 0; default 0
+   * @throws `FeeringError` `out-of-range` for no section, no override or no boom
    */
-  setOverride(section: number, override: SectionOverride): void {
-    this.#state.sections = this.#control.setOverride(section, override);
+  setOverride(section: number, override: SectionOverride, boom = 0): void {
+    const work = this.#booms[boom];
+    if (work === undefined) {
+      const range = `0 to ${this.#booms.length - 1}`;
+      throw new FeeringError("out-of-range", `boom is ${boom}, needs ${range}`, { argument: "boom", value: boom });
+    }
+    work.control.setOverride(section, override);
     this.#collectOrders();
   }
 
@@ -318,12 +309,12 @@ export class FieldJob {
    * @throws `FeeringError` `out-of-range` for anything else
    */
   setHeadlandRule(rule: HeadlandRule): void {
-    this.#control.setHeadlandRule(rule);
+    for (const work of this.#booms) work.control.setHeadlandRule(rule);
   }
 
   /** Pause: all sections off, and neither time nor way counts, until {@link FieldJob.resume}. Product on its way still lands and is marked. */
   pause(): void {
-    this.#state.sections = this.#control.setMaster(false);
+    for (const work of this.#booms) work.control.setMaster(false);
     this.#collectOrders();
     this.#paused = true;
     this.#state.paused = true;
@@ -334,7 +325,7 @@ export class FieldJob {
   resume(): void {
     this.#paused = false;
     this.#state.paused = false;
-    this.#state.sections = this.#control.setMaster(this.#master);
+    for (const work of this.#booms) work.control.setMaster(this.#master);
   }
 
   /**
@@ -346,11 +337,12 @@ export class FieldJob {
     const field = this.#definition.field;
     return {
       labels: { ...this.#definition.labels },
-      startTime: this.#startTime,
+      startTime: this.#clock.startTime,
       endTime: this.#state.time,
       totals: { ...this.#account.totals },
-      workedTwiceArea: this.#coverage.areas().workedTwice,
-      field: field === undefined ? null : this.#coverage.areasWithin(field),
+      workedTwiceArea: this.coverage.areas().workedTwice,
+      field: field === undefined ? null : this.coverage.areasWithin(field),
+      furtherBooms: this.#booms.slice(1).map((work) => work.report(field)),
       passes: this.#account.passes(),
       pattern: this.#follower.pattern,
       fixes: { ...this.#monitor.counts },
@@ -365,20 +357,21 @@ export class FieldJob {
    */
   snapshot(): JobSnapshot {
     const state = this.#state;
-    const flag = Number;
+    const { located, joined, headed } = this.#positioner;
     return {
-      version: 1,
+      version: 2,
       definition: this.definition,
       monitor: this.#monitor.snapshot(),
-      motion: this.#estimator.snapshot(),
+      motion: this.#positioner.snapshot(),
       follower: this.#follower.snapshot(),
       marker: this.#marker.snapshot(),
-      sections: this.#control.snapshot(),
-      coverage: this.#coverage.snapshot(),
+      sections: this.#first.control.snapshot(),
+      coverage: this.#first.coverage.snapshot(),
+      furtherBooms: this.#booms.slice(1).map((work) => work.snapshot()),
       account: this.#account.snapshot(),
       numbers: [
-        ...[this.#started, this.#master, this.#paused, this.#located, this.#joined, this.#headed].map(flag),
-        this.#startTime,
+        ...[this.#clock.started, this.#master, this.#paused, located, joined, headed].map(Number),
+        this.#clock.startTime,
         state.time,
         state.x,
         state.y,
@@ -399,36 +392,37 @@ export class FieldJob {
     const job = new FieldJob(snapshot.definition);
     const n = snapshot.numbers;
     const pattern = snapshot.definition.pattern ?? null;
-    job.#coverage = CoverageRecord.restore(snapshot.coverage);
     job.#monitor = FixMonitor.restore(snapshot.monitor, snapshot.definition.fixes);
-    job.#estimator = HeadingEstimator.restore(snapshot.motion, job.#headingOptions());
+    job.#positioner.restore(snapshot.motion);
     job.#follower = PassFollower.restore(snapshot.follower, pattern, job.#followerOptions());
     job.#marker = LineMarker.restore(snapshot.marker);
-    job.#control = SectionControl.restore(snapshot.sections, job.#controlOptions());
+    restoreBooms(job.#booms, snapshot);
     job.#account.restore(snapshot.account);
-    job.#started = n[0] === 1;
+    job.#clock.started = n[0] === 1;
     job.#master = n[1] === 1;
     job.#paused = n[2] === 1;
-    job.#located = n[3] === 1;
-    job.#joined = n[4] === 1;
-    job.#headed = n[5] === 1;
-    job.#startTime = n[6]!;
+    job.#positioner.located = n[3] === 1;
+    job.#positioner.joined = n[4] === 1;
+    job.#positioner.headed = n[5] === 1;
+    job.#clock.startTime = n[6]!;
+    job.#clock.time = n[7]!;
+    job.#positioner.x = n[8]!;
+    job.#positioner.y = n[9]!;
     const state = job.#state;
     state.time = n[7]!;
     state.x = n[8]!;
     state.y = n[9]!;
     state.paused = job.#paused;
     state.fix = job.#monitor.state;
-    state.motion = job.#estimator.state;
+    state.motion = job.#positioner.motion;
     state.guidance = job.#follower.state;
-    state.sections = job.#control.state;
-    for (let i = 0; i < job.#ordered.length; i++) job.#ordered[i] = state.sections.ordered[i]!;
+    state.sections = job.#first.states;
+    state.furtherSections = job.#booms.slice(1).map((work) => work.states);
     return job;
   }
 
-  #headingOptions(): HeadingOptions {
-    const { x, y } = this.#machine.antenna;
-    return { ...this.#definition.heading, antenna: { x, y } };
+  get #first(): BoomWork {
+    return this.#booms[0]!;
   }
 
   #followerOptions(): FollowerOptions {
@@ -436,133 +430,44 @@ export class FieldJob {
     return { ...following, ...(field === undefined ? {} : { field }) };
   }
 
-  #controlOptions(): SectionControlOptions {
-    const { field, headland, closed, sections } = this.#definition;
-    return {
-      boom: this.#boom,
-      coverage: this.#coverage,
-      ...(field === undefined ? {} : { field }),
-      ...(headland === undefined ? {} : { headland }),
-      ...(closed === undefined ? {} : { closed }),
-      ...(sections === undefined ? {} : { settings: sections }),
-    };
-  }
-
   #here(): Point {
-    return this.#located ? [this.#state.x, this.#state.y] : [Number.NaN, Number.NaN];
+    return this.#positioner.located ? [this.#state.x, this.#state.y] : [Number.NaN, Number.NaN];
   }
 
   #takeLine(result: MarkResult): MarkResult {
     if (result.outcome === "marked" && result.line !== null) {
-      const sections = this.#boom.sections;
+      const sections = this.#first.boom.sections;
       const swathWidth = this.#definition.swathWidth ?? sections[sections.length - 1]!.right - sections[0]!.left;
       this.usePattern(guidancePattern(result.line, { swathWidth }));
     }
     return result;
   }
 
-  /** s since the last fix; 0 at the first, after a clock set anew, after a long silence */
-  #elapsed(time: number): number {
-    const state = this.#state;
-    if (!Number.isFinite(time) || !(Math.abs(time) <= LATEST)) return 0;
-    const elapsed = time - state.time;
-    state.time = time;
-    if (!this.#started) {
-      this.#started = true;
-      this.#startTime = time;
-      return 0;
-    }
-    return elapsed > 0 && elapsed <= LONGEST_SILENCE ? elapsed : 0;
-  }
-
   /** place, heading and pass from a fix that has a position */
   #locate(fix: Fix, reversing: boolean | undefined): void {
+    const positioner = this.#positioner;
+    if (!positioner.locate(fix, reversing)) return;
     const state = this.#state;
-    const place = this.#place;
-    const frame = this.frame;
-    frame.toLocalInto(fix.latitude, fix.longitude, place);
-    const antennaX = place[0]!;
-    const antennaY = place[1]!;
-    if (!Number.isFinite(antennaX) || !Number.isFinite(antennaY)) {
-      this.#joined = false;
-      return;
-    }
-    const input = this.#motion;
-    input.time = fix.time;
-    input.x = antennaX;
-    input.y = antennaY;
-    input.speed = fix.speed;
-    input.course = known(fix.course) ? frame.headingToLocal(fix.course, fix) : undefined;
-    input.heading = known(fix.heading) ? frame.headingToLocal(fix.heading, fix) : undefined;
-    input.reversing = reversing;
-    input.connected = this.#joined;
-    const motion = this.#estimator.update(input);
+    const motion = positioner.motion;
     state.motion = motion;
-    this.#headed = motion.source !== "none";
-    if (this.#headed) {
-      const { roll, pitch } = fix;
-      antennaToReference(
-        this.#machine,
-        antennaX,
-        antennaY,
-        0,
-        motion.heading,
-        known(pitch) ? pitch : 0,
-        known(roll) ? roll : 0,
-        place,
-      );
-    }
-    state.x = place[0]!;
-    state.y = place[1]!;
-    this.#located = true;
-    this.#joined = true;
-    const heading = this.#headed ? motion.heading : Number.NaN;
+    state.x = positioner.x;
+    state.y = positioner.y;
+    const heading = positioner.headed ? motion.heading : Number.NaN;
     state.guidance = this.#follower.update(state.x, state.y, heading, motion.reversing);
   }
 
   /** all sections off, for want of a position */
   #stop(time: number): void {
-    const input = this.#sections;
-    input.time = time;
-    input.usable = false;
-    input.reason = "stale";
-    this.#state.sections = this.#control.update(input);
+    for (const work of this.#booms) work.stop(time);
   }
 
   /** orders that changed since the last look: counted and told */
   #collectOrders(): number {
-    const state = this.#state;
-    const ordered = state.sections.ordered;
+    const pass = this.#state.guidance.pass;
+    const booms = this.#booms;
     let changes = 0;
-    for (let i = 0; i < ordered.length; i++) {
-      if (ordered[i] === this.#ordered[i]) continue;
-      this.#ordered[i] = ordered[i]!;
-      changes++;
-      if (this.onSwitch !== null) this.#tell(i);
-    }
+    for (let i = 0; i < booms.length; i++) changes += booms[i]!.collect(pass, this.onSwitch);
     this.#account.totals.switches += changes;
     return changes;
   }
-
-  #tell(i: number): void {
-    const state = this.#state;
-    const section = this.#boom.sections[i]!;
-    const place = this.#place;
-    // the section's middle is a place on the machine: x ahead, y right
-    leverArm(state.motion.heading, 0, 0, this.#boom.x, (section.left + section.right) / 2, 0, place);
-    this.onSwitch?.({
-      time: state.time,
-      section: i,
-      on: this.#ordered[i]!,
-      reason: state.sections.reasons[i]!,
-      pass: state.guidance.pass,
-      x: state.x + place[0]!,
-      y: state.y + place[1]!,
-    });
-  }
-}
-
-/** a value that a fix has */
-function known(value: number | undefined): value is number {
-  return Number.isFinite(value);
 }

@@ -24,6 +24,20 @@ export interface JobLabels {
   readonly notes?: string;
 }
 
+/** A boom beside the first one: another product, or another tool of the same machine. */
+export interface BoomSetup {
+  /** its sections and delays */
+  readonly boom: BoomDefinition;
+  /** what it puts out: plain text, read by nothing */
+  readonly product?: string;
+  /** whether ground worked by the first boom counts as worked for this one and the other way round: one record for both; default false */
+  readonly sameGround?: boolean;
+  /** how its sections are switched */
+  readonly sections?: SectionSettings;
+  /** its record of ground worked, where it has one of its own */
+  readonly coverage?: CoverageOptions;
+}
+
 /** All that a {@link FieldJob} is set up with: plain data, safe in JSON. Planar shapes are metres in the frame of `origin`. */
 export interface JobDefinition {
   /** names that ride along */
@@ -40,6 +54,8 @@ export interface JobDefinition {
   readonly machine: MachineDefinition;
   /** the boom and its delays */
   readonly boom: BoomDefinition;
+  /** booms beside the first, at most 7; default none */
+  readonly furtherBooms?: readonly BoomSetup[];
   /** the passes to follow; default none: mark a line live by {@link FieldJob.markA} and {@link FieldJob.markB} */
   readonly pattern?: GuidancePattern;
   /** distance of passes marked live, m; default the width of the boom */

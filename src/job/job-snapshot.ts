@@ -5,12 +5,23 @@ import type { FixMonitorSnapshot } from "../receiver/index.js";
 import type { SectionSnapshot } from "../sections/index.js";
 import type { JobDefinition } from "./job-definition.js";
 import type { AccountSnapshot } from "./job-account.js";
+import type { BoomSums } from "./job-state.js";
 import type { PassLogEntry } from "./pass-log.js";
+
+/** What a further boom remembers. */
+export interface BoomSnapshot {
+  /** state of its sections */
+  readonly sections: SectionSnapshot;
+  /** its coverage record, null where it is the first boom's */
+  readonly coverage: Uint8Array | null;
+  /** what it did so far */
+  readonly sums: BoomSums;
+}
 
 /** All that a job remembers: plain data and the bytes of its coverage record. */
 export interface JobSnapshot {
   /** version of this shape */
-  readonly version: 1;
+  readonly version: 2;
   /** what the job was set up with, with the pattern in force */
   readonly definition: JobDefinition;
   /** state of the watch over the fixes */
@@ -25,6 +36,8 @@ export interface JobSnapshot {
   readonly sections: SectionSnapshot;
   /** the coverage record, as `CoverageRecord.snapshot` gives it; in JSON write it as text of your choice */
   readonly coverage: Uint8Array;
+  /** what each further boom remembers */
+  readonly furtherBooms: readonly BoomSnapshot[];
   /** totals so far and what was done on each pass */
   readonly account: AccountSnapshot;
   /** inner numbers, in the order of the version */
@@ -47,6 +60,16 @@ function isPassEntry(entry: unknown): boolean {
   );
 }
 
+/** Whether what a further boom remembers has the right parts. */
+function isBoomEntry(entry: unknown): boolean {
+  if (typeof entry !== "object" || entry === null) return false;
+  const { coverage, sums } = entry as Partial<BoomSnapshot>;
+  return (
+    (coverage === null || coverage instanceof Uint8Array) &&
+    [sums?.workedArea, sums?.overlapArea, sums?.switches].every(Number.isFinite)
+  );
+}
+
 /** Check the outer shape of a snapshot; its parts are checked by who restores them. */
 export function checkSnapshot(snapshot: JobSnapshot): void {
   const given = snapshot as Partial<JobSnapshot> | null | undefined;
@@ -55,7 +78,7 @@ export function checkSnapshot(snapshot: JobSnapshot): void {
   const account = given?.account as Partial<AccountSnapshot> | null | undefined;
   const totals: unknown = account?.totals;
   const good =
-    given?.version === 1 &&
+    given?.version === 2 &&
     finite(given.numbers, NUMBERS) &&
     finite(account?.secondsByQuality, 9) &&
     finite(account?.anchor, 3) &&
@@ -64,9 +87,12 @@ export function checkSnapshot(snapshot: JobSnapshot): void {
     Object.values(totals).every(Number.isFinite) &&
     given.coverage instanceof Uint8Array &&
     Array.isArray(account?.passes) &&
-    account.passes.every(isPassEntry);
+    account.passes.every(isPassEntry) &&
+    Array.isArray(given.furtherBooms) &&
+    given.furtherBooms.length === (given.definition?.furtherBooms?.length ?? 0) &&
+    given.furtherBooms.every(isBoomEntry);
   if (!good) {
-    throw new FeeringError("bad-snapshot", "snapshot is damaged or not of version 1", {
+    throw new FeeringError("bad-snapshot", "snapshot is damaged or not of version 2", {
       argument: "snapshot",
       value: given?.version,
     });

@@ -13,15 +13,15 @@ export interface JobTotals {
   readonly time: number;
   /** s with at least one section working */
   readonly timeWorked: number;
-  /** ground worked, each spot once, m² */
+  /** ground worked by the first boom, each spot once, m² */
   readonly workedArea: number;
-  /** ground worked again, each time it was, m² */
+  /** ground worked by it again, each time it was, m² */
   readonly overlapArea: number;
   /** ground worked a second of working time, m²/s; `hectaresPerHour` of units makes it ha/h */
   readonly workRate: number;
   /** fixes taken */
   readonly fixes: number;
-  /** orders to sections, on and off */
+  /** orders to sections of all booms, on and off */
   readonly switches: number;
 }
 
@@ -41,16 +41,30 @@ export interface JobState {
   readonly motion: HeadingState;
   /** which pass, how far off, which way to steer */
   readonly guidance: GuidanceState;
-  /** which sections and why */
+  /** which sections of the first boom and why */
   readonly sections: SectionStates;
+  /** the same of each further boom, in the order of the definition */
+  readonly furtherSections: readonly SectionStates[];
   /** totals so far */
   readonly totals: JobTotals;
+}
+
+/** What one boom did. */
+export interface BoomSums {
+  /** ground newly worked, m² */
+  readonly workedArea: number;
+  /** ground worked again, each time it was, m² */
+  readonly overlapArea: number;
+  /** orders to its sections, on and off */
+  readonly switches: number;
 }
 
 /** One order to one section. */
 export interface SwitchEvent {
   /** s, time of the fix at which it was given */
   readonly time: number;
+  /** which boom, the first one is 0 */
+  readonly boom: number;
   /** index of the section, from the left */
   readonly section: number;
   /** true: on */

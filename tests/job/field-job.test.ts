@@ -241,7 +241,7 @@ describe("a job", () => {
         }),
       "bad-snapshot",
     );
-    expectCode(() => FieldJob.restore({ ...good, version: 2 as never }), "bad-snapshot");
+    expectCode(() => FieldJob.restore({ ...good, version: 3 as never }), "bad-snapshot");
     for (const passes of [[null], [[]], [{ pass: 0 }]]) {
       const account = { ...good.account, passes: passes as never };
       expectCode(() => FieldJob.restore({ ...good, account }), "bad-snapshot");
