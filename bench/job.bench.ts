@@ -4,6 +4,7 @@ import { guidancePattern, straightLine } from "../src/guidance/index.js";
 import { FieldJob } from "../src/job/index.js";
 import { NmeaReader } from "../src/receiver/index.js";
 import { evenSections } from "../src/sections/index.js";
+import { constantWork } from "./constant-work.js";
 import { median } from "./harness.js";
 
 const RATE = 20;
@@ -41,17 +42,6 @@ function sum(body: string): string {
   let x = 0;
   for (let i = 0; i < body.length; i++) x ^= body.charCodeAt(i);
   return x.toString(16).toUpperCase().padStart(2, "0");
-}
-
-const work = new Float64Array(4096);
-/** Constant work: about what memory and arithmetic of a tick cost. */
-function constantWork(): number {
-  let total = 0;
-  for (let i = 0; i < 4096; i++) {
-    work[i] = work[i]! * 0.5 + i;
-    total += work[i]!;
-  }
-  return total;
 }
 
 const job = new FieldJob({
