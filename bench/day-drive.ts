@@ -16,7 +16,7 @@ const PASS = 400;
 const TURN = 40;
 /** Strip of an hour, m east: 33 passes. */
 const STRIP = 900;
-export const TICKS = 3600 * RATE;
+export const TICKS: number = 3600 * RATE;
 export const origin: GeographicPosition = { latitude: 52.1, longitude: 5.3, altitude: 20 };
 const frame = localFrame(origin);
 
