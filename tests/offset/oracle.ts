@@ -37,6 +37,9 @@ export function judgePolygons(
   return judgement;
 }
 
+/** A turn this near to half a turn is a straight way back, radians: county 51041 has one of 1e-14. */
+const REVERSAL = 1e-12;
+
 /** Whether a point, relative to the origin, lies on some element of the source, whole as it was before trimming. */
 function onElement(source: Source, x: number, y: number, tolerance: number): boolean {
   const s = source.field.segments;
@@ -53,7 +56,9 @@ function onElement(source: Source, x: number, y: number, tolerance: number): boo
     if (along >= -tolerance && along <= l + tolerance && Math.abs(right - r) <= tolerance) return true;
     for (const j of [i, source.previous[i]!]) {
       if (j < 0) continue;
-      const turn = turnAtEnd(source, j);
+      let turn = turnAtEnd(source, j);
+      // a spike whose arms cross over by a hair turns the wrong way, and has its tip all the same
+      if (turn < REVERSAL - Math.PI) turn = Math.PI;
       if (turn <= 0) continue;
       const e = j * 4;
       const qx = x - s[e + 2]!;
