@@ -1,4 +1,4 @@
-import { FeeringError, requireNumber } from "../errors/index.js";
+import { FeeringError, requireNumber, requireObject } from "../errors/index.js";
 import type { OffsetOptions } from "./types.js";
 
 /** Options with their defaults. @internal */
@@ -11,6 +11,7 @@ export interface CheckedOptions {
 
 /** @internal */
 export function checkOptions(options: OffsetOptions): CheckedOptions {
+  requireObject(options, "options");
   const tolerance = requireNumber(options.tolerance ?? 1e-4, "options.tolerance", { above: 0 });
   const mitreLimit = requireNumber(options.mitreLimit ?? 2, "options.mitreLimit", { min: 1 });
   const maximumPoints = requireNumber(options.maximumPoints ?? 10_000_000, "options.maximumPoints", { min: 1 });

@@ -1,4 +1,4 @@
-import { FeeringError, requireNumber, requirePoints } from "../errors/index.js";
+import { FeeringError, requireNumber, requireObject, requirePoints } from "../errors/index.js";
 import { type Line, type Point, removeDuplicates } from "../geometry/index.js";
 import { transitionFor } from "./drivable-line-average.js";
 import { roomyCorners } from "./drivable-line-corners.js";
@@ -46,6 +46,7 @@ const LONG_ARC = 1 / 4;
  */
 export function drivableLine(line: Line, options: DrivableLineOptions): DrivableLine {
   requirePoints(line, "line", 2);
+  requireObject(options, "options");
   const radius = requireNumber(options.minimumRadius, "options.minimumRadius", { min: 0 });
   const tolerance = requireNumber(options.tolerance ?? DEFAULT_TOLERANCE, "options.tolerance", { above: 0 });
   const width = requireNumber(options.swathWidth ?? 0, "options.swathWidth", { min: 0 });
@@ -68,6 +69,7 @@ export function drivableLine(line: Line, options: DrivableLineOptions): Drivable
 function transitionLength(options: DrivableLineOptions, radius: number): number {
   const { clothoid } = options;
   if (clothoid === undefined) return 0;
+  requireObject(clothoid, "options.clothoid");
   if (radius === 0) {
     throw new FeeringError("out-of-range", "options.minimumRadius is 0, needs more than 0 for transitions", {
       argument: "options.minimumRadius",

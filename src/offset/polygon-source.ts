@@ -26,7 +26,11 @@ export interface PolygonSource {
 export function polygonSource(given: Polygon | readonly Polygon[], argument: string): PolygonSource {
   const polygons: readonly Polygon[] = Array.isArray(given) ? (given as readonly Polygon[]) : [given as Polygon];
   const many = Array.isArray(given);
-  const rings = polygons.flatMap((polygon, i) => ringsOf(polygon, many ? `${argument}[${i}]` : argument));
+  const rings: Ring[] = [];
+  // by index: flatMap passes over the gaps of a sparse list
+  for (let i = 0; i < polygons.length; i++) {
+    for (const ring of ringsOf(polygons[i]!, many ? `${argument}[${i}]` : argument)) rings.push(ring);
+  }
   if (rings.length === 0) return { rings };
   const source = flatSource(rings, true, false);
   const all = allSegments(source);
@@ -49,10 +53,11 @@ function ringsOf(polygon: Polygon, argument: string): Ring[] {
       value: polygon,
     });
   }
-  return [
-    wound(polygon.exterior, 1, `${argument}.exterior`),
-    ...polygon.holes.map((hole, h) => wound(hole, -1, `${argument}.holes[${h}]`)),
-  ];
+  const rings = [wound(polygon.exterior, 1, `${argument}.exterior`)];
+  for (let h = 0; h < polygon.holes.length; h++) {
+    rings.push(wound(polygon.holes[h]!, -1, `${argument}.holes[${h}]`));
+  }
+  return rings;
 }
 
 function wound(ring: Ring, sign: 1 | -1, argument: string): Ring {

@@ -1,6 +1,8 @@
 import { describe, expect, test } from "vitest";
 import type { Line, Point, Polygon } from "../../src/geometry/types.js";
 import {
+  drivableLine,
+  explainEmptyOffset,
   offsetFamily,
   offsetLine,
   offsetLineFamily,
@@ -231,6 +233,57 @@ describe("polygons", () => {
     offsetPolygon(field, -7);
     offsetPolygon(field, 7);
     expect(JSON.stringify(field)).toBe(before);
+  });
+});
+
+describe("what is no object, or a list with gaps", () => {
+  // a list of the third of such values; its other places are gaps
+  const gaps = <T>(value: T): T[] => {
+    const list: T[] = [];
+    list[2] = value;
+    return list;
+  };
+  const corner: Line = [
+    [0, 0],
+    [0, 100],
+    [100, 100],
+  ];
+  const given = (value: unknown) => value as never;
+
+  test("options", () => {
+    for (const none of [null, 6, Number.NaN, "tolerance"]) {
+      expectCode(() => offsetLine(line, 3, given(none)), "not-finite");
+      expectCode(() => offsetLineFamily(line, [3], given(none)), "not-finite");
+      expectCode(() => offsetPolygon(field, 3, given(none)), "not-finite");
+      expectCode(() => offsetPolygonFamily(field, [3], given(none)), "not-finite");
+      expectCode(() => offsetFamily(field, [3], given(none)), "not-finite");
+      expectCode(() => explainEmptyOffset(field, 3, given(none)), "not-finite");
+    }
+    for (const none of [undefined, null, 6, Number.NaN]) {
+      expectCode(() => drivableLine(corner, given(none)), "not-finite");
+    }
+    for (const none of [null, 6, "length"]) {
+      expectCode(() => drivableLine(corner, { minimumRadius: 6, clothoid: given(none) }), "not-finite");
+    }
+  });
+
+  test("sources", () => {
+    for (const none of [undefined, null, 6, Number.NaN, "line", {}]) {
+      expectCode(() => offsetLine(given(none), 3), "too-few-points");
+      expectCode(() => offsetPolygon(given(none), 3), "too-few-points");
+      expectCode(() => offsetFamily(given(none), [3]), "too-few-points");
+      expectCode(() => explainEmptyOffset(given(none), 3), "too-few-points");
+      expectCode(() => drivableLine(given(none), { minimumRadius: 6 }), "too-few-points");
+    }
+  });
+
+  test("lists with gaps", () => {
+    expectCode(() => offsetLine(gaps<Point>([1, 2]), 3), "not-finite");
+    expectCode(() => drivableLine(gaps<Point>([1, 2]), { minimumRadius: 6 }), "not-finite");
+    expectCode(() => offsetLineFamily(line, gaps(3)), "not-finite");
+    expectCode(() => offsetPolygonFamily(field, gaps(3)), "not-finite");
+    expectCode(() => offsetPolygon(gaps(field), 3), "too-few-points");
+    expectCode(() => offsetPolygon({ exterior: field.exterior, holes: gaps(square(1, 5, 5)) }, 3), "too-few-points");
   });
 });
 
