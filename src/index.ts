@@ -12,4 +12,5 @@ export * from "./headland/index.js";
 export * from "./sections/index.js";
 export * from "./exchange/index.js";
 export * from "./drawing/index.js";
+export * from "./journal/index.js";
 export * from "./job/index.js";

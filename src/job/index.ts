@@ -5,3 +5,8 @@ export type { BoomReport, JobReport } from "./job-report.js";
 export type { BoomSnapshot, JobSnapshot } from "./job-snapshot.js";
 export type { BoomSums, JobState, JobTotals, PassedLine, PassReport, SwitchEvent } from "./job-state.js";
 export type { PassLogEntry } from "./pass-log.js";
+export { type RecordBreak, recordedInputs, type RecordedInput } from "./recorded-inputs.js";
+export type { FixBody, RecordBody, SettingsBody, TimeBody, VerbBody } from "./record-body.js";
+export { RecordedJob, type RecordOptions } from "./recorded-job.js";
+export type { RecoveryReport } from "./recover-job.js";
+export type { JobVerb } from "./job-verbs.js";
