@@ -136,8 +136,10 @@ function droppedOf(polygon: Polygon, index: number, firstObstacle: number, level
   const dropped: DroppedRound[] = [];
   let before: readonly Polygon[] = [polygon];
   for (const { round, sharp, ofBoundary } of levels) {
+    const within = sharp.map(pointInside);
     for (const part of before) {
-      if (sharp.some((other) => partOf(other, part))) continue;
+      // by points within: where one front stays at its last round, the two share edges
+      if (within.some((p) => insideAny([part], p))) continue;
       const whose = ofBoundary
         ? ({ source: "boundary", index } as const)
         : ({ source: "obstacle", index: firstObstacle } as const);

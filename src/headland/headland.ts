@@ -1,4 +1,4 @@
-import { FeeringError } from "../errors/index.js";
+import { FeeringError, requireNumber } from "../errors/index.js";
 import {
   boundsOf,
   checkPolygon,
@@ -60,6 +60,8 @@ export function headland(field: readonly Polygon[], options: HeadlandOptions): H
   const checked = given.map((polygon, i) => checkPolygon(polygon, `field[${i}]`));
   const settings = checkOptions(given, options);
   const parts = joined(checked);
+  // vertices may be finite and the area not
+  requireNumber(total(parts), "area of field");
   const sides = settings.sides !== undefined;
   const sets: FieldRounds[] = [];
   let obstacle = 0;
@@ -72,7 +74,9 @@ export function headland(field: readonly Polygon[], options: HeadlandOptions): H
   const along = sides ? sideRounds(given, parts, obstacleGround(parts, settings), settings) : undefined;
   const whole = sets.flatMap((set) => set.mainfield);
   const mainfield = along === undefined ? whole : difference(whole, along.ground);
-  const ground = groundBetween(parts, mainfield, sides);
+  // an edge without rounds bounds the mainfield itself
+  const shared = sides || settings.rounds === 0 || settings.obstacleRounds === 0;
+  const ground = groundBetween(parts, mainfield, shared);
   const rounds = [...sets.flatMap((set) => set.rounds), ...(along?.rounds ?? [])];
   const swaths = [...sets.flatMap((set) => set.swaths), ...(along?.swaths ?? [])];
   const uncovered = placesOf(ground, swaths, sets, rounds, settings);
@@ -108,8 +112,8 @@ function obstacleGround(parts: readonly Polygon[], settings: CheckedOptions): Po
   return offsetPolygon(holes, obstacleRounds * width, { join, tolerance });
 }
 
-function groundBetween(parts: readonly Polygon[], mainfield: readonly Polygon[], cut: boolean): Polygon[] {
-  if (cut) return difference(parts, mainfield);
+function groundBetween(parts: readonly Polygon[], mainfield: readonly Polygon[], shared: boolean): Polygon[] {
+  if (shared) return difference(parts, mainfield);
   const rings = [...parts, ...mainfield].flatMap((polygon) => [polygon.exterior, ...polygon.holes]);
   return nestRings(rings);
 }

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { type Point, polygonArea } from "../../src/geometry/index.js";
 import { headland, type HeadlandOptions } from "../../src/headland/index.js";
-import { polygon, rectangle } from "../geometry/shapes.js";
+import { placed, polygon, rectangle } from "../geometry/shapes.js";
 import { expectCode, expectWithin } from "../helpers/within.js";
 
 const field = [polygon(rectangle(0, 0, 200, 100))];
@@ -188,5 +188,49 @@ describe("a field that pinches", () => {
     ]);
     const together = headland([polygon(rectangle(0, 0, 100, 100)), polygon(rectangle(100, 0, 100, 100))], good);
     expectWithin(together.areas.mainfield, 176 * 76, 1e-3);
+  });
+});
+
+describe("an edge without rounds of its own", () => {
+  const island = [polygon(rectangle(0, 0, 200, 100), rectangle(100, 40, 10, 10))];
+
+  it("bounds the mainfield itself: no round at all leaves no headland", () => {
+    for (const shape of [field, island]) {
+      const made = headland(shape, { swathWidth: 6, rounds: 0 });
+      expect(made.rounds).toEqual([]);
+      expect(made.headland).toEqual([]);
+      expect(made.uncovered).toEqual([]);
+      expectWithin(made.areas.mainfield, made.areas.field, 1e-6, "mainfield");
+      expect(made.areas.headland).toBe(0);
+    }
+  });
+
+  it.each([
+    [0, 2],
+    [2, 0],
+    [1, 2],
+    [4, 1],
+  ])("adds up with %i rounds inside the boundary and %i about the obstacle", (rounds, obstacleRounds) => {
+    const made = headland(island, { swathWidth: 3, rounds, obstacleRounds });
+    const { areas } = made;
+    const hole = 100 + 40 * 3 * obstacleRounds + Math.PI * (3 * obstacleRounds) ** 2;
+    expectWithin(areas.mainfield, (200 - 6 * rounds) * (100 - 6 * rounds) - hole, 5e-3, "mainfield");
+    expectWithin(areas.headland + areas.mainfield, areas.field, 1e-3, "sum");
+    expect(made.dropped).toEqual([]);
+  });
+
+  it("drops no round that is there, however the field is turned", () => {
+    for (const hole of [rectangle(1, 1, 6, 6), rectangle(12, 40, 10, 10)]) {
+      for (const degrees of [0, 30, 90]) {
+        for (const [rounds, obstacleRounds] of [
+          [1, 2],
+          [3, 0],
+        ] as const) {
+          const shape = [polygon(placed(rectangle(0, 0, 200, 100), degrees, 0, 0), placed(hole, degrees, 0, 0))];
+          const made = headland(shape, { swathWidth: 4, rounds, obstacleRounds });
+          expect(made.dropped, `${hole[0]} turned by ${degrees}`).toEqual([]);
+        }
+      }
+    }
   });
 });
