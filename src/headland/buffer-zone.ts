@@ -1,4 +1,4 @@
-import { FeeringError, requireNumber, requirePoint, requirePoints } from "../errors/index.js";
+import { FeeringError, requireNumber, requireObject, requirePoint, requirePoints } from "../errors/index.js";
 import { checkPolygon, type Line, type Point, type Polygon, union } from "../geometry/index.js";
 import { offsetPolygon } from "../offset/index.js";
 import { TUBE, tubesOf } from "./tube.js";
@@ -48,6 +48,7 @@ export function bufferZone(sources: BufferSources, width: number, options: Buffe
     });
   }
   requireNumber(width, "width", { above: 0 });
+  requireObject(options, "options");
   const tolerance =
     options.tolerance === undefined
       ? 1e-4

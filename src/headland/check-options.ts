@@ -1,4 +1,4 @@
-import { FeeringError, requireNumber, requirePoint } from "../errors/index.js";
+import { FeeringError, requireList, requireNumber, requireObject, requirePoint } from "../errors/index.js";
 import type { Polygon } from "../geometry/index.js";
 import type { HeadlandOptions, HeadlandSide } from "./headland-options.js";
 
@@ -39,9 +39,8 @@ export interface CheckedSide {
 
 /** Check the options of `headland` and fill in defaults. */
 export function checkOptions(field: readonly Polygon[], options: HeadlandOptions): CheckedOptions {
-  if (options === null || typeof options !== "object") {
-    throw new FeeringError("not-finite", "options is no object, needs swathWidth and rounds", { argument: "options" });
-  }
+  requireObject(options, "options");
+  if (options.sides !== undefined) requireList(options.sides, "options.sides");
   const width = requireNumber(options.swathWidth, "options.swathWidth", { above: 0 });
   const rounds = count(options.rounds, "options.rounds");
   const obstacleRounds =
@@ -75,6 +74,7 @@ function checkSide(
   swath: number,
 ): CheckedSide {
   const name = `options.sides[${index}]`;
+  requireObject(side, name);
   const polygon = side.polygon === undefined ? 0 : whole(side.polygon, `${name}.polygon`, field.length - 1);
   const edges = edgeCount(field[polygon]!.exterior);
   const from = whole(side.from, `${name}.from`, edges - 1);
@@ -116,14 +116,10 @@ function whole(value: unknown, argument: string, max: number): number {
 function choice<T extends string>(value: T | undefined, argument: string, allowed: readonly T[]): T {
   if (value === undefined) return allowed[0]!;
   if (!allowed.includes(value)) {
-    throw new FeeringError(
-      "out-of-range",
-      `${argument} is ${JSON.stringify(value)}, needs one of ${allowed.join(", ")}`,
-      {
-        argument,
-        value,
-      },
-    );
+    throw new FeeringError("out-of-range", `${argument} is ${String(value)}, needs one of ${allowed.join(", ")}`, {
+      argument,
+      value,
+    });
   }
   return value;
 }

@@ -1,3 +1,4 @@
+import { requireList, requireObject } from "../errors/index.js";
 import type { Point } from "../geometry/index.js";
 import type { Headland } from "./headland-result.js";
 
@@ -17,8 +18,13 @@ export interface RoundLine {
  * @param made - what `headland` gave
  * @param options - whether to keep rounds that are marked as not drivable; default not
  * @returns one line a round; names count from 1
+ * @throws `FeeringError` `not-finite` or `too-few-points` for what `headland` did not give
  */
 export function roundLines(made: Headland, options: { readonly all?: boolean } = {}): RoundLine[] {
+  requireObject(made, "made");
+  requireList(made.rounds, "made.rounds");
+  made.rounds.forEach((round, i) => requireObject(round, `made.rounds[${i}]`));
+  requireObject(options, "options");
   return made.rounds
     .filter((round) => round.drivable || options.all === true)
     .map((round) => ({

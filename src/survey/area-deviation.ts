@@ -25,5 +25,5 @@ export function areaDeviation(ring: Ring, deviation: number): number {
     const after = ring[(i + 1) % n]!;
     sum += (after[0] - before[0]) ** 2 + (after[1] - before[1]) ** 2;
   }
-  return (deviation / 2) * Math.sqrt(sum);
+  return requireNumber((deviation / 2) * Math.sqrt(sum), "deviation of the area");
 }

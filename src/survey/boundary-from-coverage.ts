@@ -3,7 +3,7 @@ import { groupRings } from "../coverage/outline.js";
 import { countCells } from "../coverage/row-runs.js";
 import { simplifyRings } from "../coverage/simplify.js";
 import { type TracedRing, traceRuns } from "../coverage/trace.js";
-import { requireNumber } from "../errors/index.js";
+import { FeeringError, requireNumber, requireObject } from "../errors/index.js";
 import { checkPolygon, polygonArea } from "../geometry/index.js";
 import type { Polygon } from "../geometry/types.js";
 import { closeRuns } from "./close-runs.js";
@@ -91,7 +91,7 @@ const CLOSING_MARGIN = Math.SQRT2;
  * @param record - the ground worked; stays as it is
  * @param options - gap, sizes, tolerance
  * @returns polygons, and what was added and taken away; none with a reason where nothing is worked
- * @throws `FeeringError` `not-finite` or `out-of-range` for an option
+ * @throws `FeeringError` `not-finite` or `out-of-range` for an option, `not-finite` for what is no record
  * @example
  * ```ts
  * const record = new CoverageRecord();
@@ -103,6 +103,8 @@ const CLOSING_MARGIN = Math.SQRT2;
  * ```
  */
 export function boundaryFromCoverage(record: CoverageRecord, options: WorkedBoundaryOptions = {}): WorkedBoundary {
+  requireRecord(record);
+  requireObject(options, "options");
   const cell = record.cellSize;
   const closing = requireNumber(options.closing ?? 1, "options.closing", { min: 0, max: WIDEST_CLOSING * cell });
   const smallestHole = requireNumber(options.smallestHole ?? 50, "options.smallestHole", { min: 0 });
@@ -135,6 +137,13 @@ export function boundaryFromCoverage(record: CoverageRecord, options: WorkedBoun
       departure: departureOf(sorted.kept, rings) / scale,
     },
   };
+}
+
+// not by class: two copies of the package have two
+function requireRecord(record: CoverageRecord): void {
+  requireObject(record, "record");
+  if (typeof record.cellRuns === "function") return;
+  throw new FeeringError("not-finite", "record is no CoverageRecord", { argument: "record", value: record });
 }
 
 function reasonOf(worked: RowRuns, polygons: readonly Polygon[]): WorkedBoundary["reason"] {

@@ -1,4 +1,4 @@
-import { FeeringError, requireNumber, requirePoints } from "../errors/index.js";
+import { FeeringError, requireList, requireNumber, requireObject, requirePoints } from "../errors/index.js";
 import { checkPolygon, signedArea, simplifyRing } from "../geometry/index.js";
 import type { Line, Point, Polygon } from "../geometry/types.js";
 import { chooseClosure, closedLap } from "./lap-closure.js";
@@ -187,10 +187,12 @@ type Settings = Required<Omit<LapOptions, "maximumStep" | "times">> & {
 
 function requireOptions(track: Line, options: LapOptions): Settings {
   requirePoints(track, "track", 3);
+  requireObject(options, "options");
   const length = (name: "maximumGap" | "maximumInRun" | "noiseRadius" | "maximumLoop" | "simplify", preset: number) =>
     requireNumber(options[name] ?? preset, `options.${name}`, { min: 0 });
   const { times } = options;
   if (times !== undefined) {
+    requireList(times, "options.times");
     if (times.length !== track.length) {
       throw new FeeringError(
         "out-of-range",

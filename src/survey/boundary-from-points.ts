@@ -1,3 +1,4 @@
+import { requireList } from "../errors/index.js";
 import { checkPolygon } from "../geometry/index.js";
 import type { Line, Polygon, Ring } from "../geometry/types.js";
 import { requireRing } from "./require-ring.js";
@@ -22,6 +23,7 @@ import { requireRing } from "./require-ring.js";
  */
 export function boundaryFromPoints(points: Line, holes: readonly Ring[] = []): Polygon {
   requireRing(points, "boundary.exterior");
+  requireList(holes, "boundary.holes");
   holes.forEach((hole, i) => requireRing(hole, `boundary.holes[${i}]`));
   return checkPolygon({ exterior: points, holes }, "boundary");
 }

@@ -1,5 +1,5 @@
 import { CoverageRecord } from "../coverage/index.js";
-import { FeeringError, requireNumber, requirePoints } from "../errors/index.js";
+import { FeeringError, requireNumber, requireObject, requirePoints } from "../errors/index.js";
 import type { Line } from "../geometry/types.js";
 import { boundaryFromCoverage, type WorkedBoundary, type WorkedBoundaryOptions } from "./boundary-from-coverage.js";
 import { sweepTrack } from "./swept-track.js";
@@ -59,6 +59,7 @@ export interface TrackBoundary extends WorkedBoundary {
 export function boundaryFromTrack(track: Line, width: number, options: TrackBoundaryOptions = {}): TrackBoundary {
   requirePoints(track, "track", 2);
   requireNumber(width, "width", { above: 0 });
+  requireObject(options, "options");
   const lateral = requireNumber(options.lateralOffset ?? 0, "options.lateralOffset");
   const forward = requireNumber(options.forwardOffset ?? 0, "options.forwardOffset");
   const minimumStep = requireNumber(options.minimumStep ?? 0.5, "options.minimumStep", { min: 0 });
@@ -66,7 +67,9 @@ export function boundaryFromTrack(track: Line, width: number, options: TrackBoun
     options.maximumStep === undefined
       ? undefined
       : requireNumber(options.maximumStep, "options.maximumStep", { above: 0 });
-  const cellSize = options.cellSize ?? Math.max(0.01, Math.min(0.1, width / 10));
+  const cellSize = requireNumber(options.cellSize ?? Math.max(0.01, Math.min(0.1, width / 10)), "options.cellSize", {
+    above: 0,
+  });
   // a piece of a step, or a turn, of the whole tool fits in one mark
   const maximumExtent = 200 + 2 * (width + Math.abs(lateral) + Math.abs(forward));
   const record = new CoverageRecord({ cellSize, maximumExtent: Math.min(maximumExtent, MOST_CELLS * cellSize) });

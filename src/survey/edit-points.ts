@@ -1,4 +1,4 @@
-import { FeeringError, requireNumber, requirePoint } from "../errors/index.js";
+import { FeeringError, requireNumber, requirePoint, requirePoints } from "../errors/index.js";
 import type { Line, Point } from "../geometry/types.js";
 
 /**
@@ -7,9 +7,10 @@ import type { Line, Point } from "../geometry/types.js";
  * @param points - set so far, metres; not changed
  * @param point - the new one, metres
  * @returns a new list
- * @throws `FeeringError` `not-finite` for a point that is none
+ * @throws `FeeringError` `not-finite` for a point that is none, `too-few-points` for points that are no list
  */
 export function addPoint(points: Line, point: Point): Point[] {
+  requirePoints(points, "points", 0);
   requirePoint(point, "point");
   return [...points, point];
 }
@@ -21,9 +22,10 @@ export function addPoint(points: Line, point: Point): Point[] {
  * @param index - which one, 0 for the first
  * @param to - where to, metres
  * @returns a new list
- * @throws `FeeringError` `out-of-range` for an index that is none, `not-finite` for a point that is none
+ * @throws `FeeringError` `out-of-range` for an index that is none, `not-finite` for a point that is none, `too-few-points` for points that are no list
  */
 export function movePoint(points: Line, index: number, to: Point): Point[] {
+  requirePoints(points, "points", 0);
   requireIndex(index, points.length - 1);
   requirePoint(to, "to");
   const moved = [...points];
@@ -38,9 +40,10 @@ export function movePoint(points: Line, index: number, to: Point): Point[] {
  * @param index - which one the new point becomes: 0 puts it in front, `points.length` at the end
  * @param point - the new one, metres
  * @returns a new list
- * @throws `FeeringError` `out-of-range` for an index that is none, `not-finite` for a point that is none
+ * @throws `FeeringError` `out-of-range` for an index that is none, `not-finite` for a point that is none, `too-few-points` for points that are no list
  */
 export function insertPoint(points: Line, index: number, point: Point): Point[] {
+  requirePoints(points, "points", 0);
   requireIndex(index, points.length);
   requirePoint(point, "point");
   return [...points.slice(0, index), point, ...points.slice(index)];
@@ -52,9 +55,10 @@ export function insertPoint(points: Line, index: number, point: Point): Point[] 
  * @param points - set so far, metres; not changed
  * @param index - which one, 0 for the first
  * @returns a new list
- * @throws `FeeringError` `out-of-range` for an index that is none
+ * @throws `FeeringError` `out-of-range` for an index that is none, `not-finite` or `too-few-points` for points that are none
  */
 export function removePoint(points: Line, index: number): Point[] {
+  requirePoints(points, "points", 0);
   requireIndex(index, points.length - 1);
   return [...points.slice(0, index), ...points.slice(index + 1)];
 }

@@ -1,4 +1,4 @@
-import { requirePoints } from "../errors/index.js";
+import { requireNumber, requireObject, requirePoints } from "../errors/index.js";
 import type { Line, Point } from "../geometry/types.js";
 import { type Curvature, curvatureAt, type MeasureFrame } from "./curvature.js";
 
@@ -31,7 +31,7 @@ export interface MeasureOptions {
  * @param points - in order, metres
  * @param options - the frame, where the measure shall be geodesic
  * @returns metres
- * @throws `FeeringError` `not-finite` with the index of the first bad point
+ * @throws `FeeringError` `not-finite` with the index of the first bad point, or for a length beyond all numbers
  * @example
  * ```ts
  * measurePath([[0, 0], [30, 0], [30, 40]]); // { length: 70, direct: 50 }
@@ -39,11 +39,14 @@ export interface MeasureOptions {
  */
 export function measurePath(points: Line, options: MeasureOptions = {}): PathMeasure {
   requirePoints(points, "points", 0);
+  requireObject(options, "options");
   const n = points.length;
   if (n < 2) return { length: 0, direct: 0 };
   const curvature = options.frame === undefined ? undefined : curvatureAt(options.frame, "options.frame");
   let length = 0;
   for (let i = 1; i < n; i++) length += segmentLength(points[i - 1]!, points[i]!, curvature);
+  // coordinates may be finite and their distance not
+  requireNumber(length, "length of points");
   return { length, direct: segmentLength(points[0]!, points[n - 1]!, curvature) };
 }
 

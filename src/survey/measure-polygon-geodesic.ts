@@ -1,4 +1,4 @@
-import { FeeringError } from "../errors/index.js";
+import { FeeringError, requireList, requireObject } from "../errors/index.js";
 import type { GeographicPosition } from "../frames/position.js";
 import { geodesicRing } from "./geodesic.js";
 import type { PolygonMeasure } from "./measure-polygon.js";
@@ -23,6 +23,8 @@ import { type GeographicPolygon, requirePositions } from "./positions.js";
  * @see Karney 2013, Algorithms for geodesics, J. Geodesy 87, section 6
  */
 export function measurePolygonGeodesic(polygon: GeographicPolygon): PolygonMeasure {
+  requireObject(polygon, "polygon");
+  requireList(polygon.holes, "polygon.holes");
   const outer = measureRing(polygon.exterior, "polygon.exterior");
   let holesArea = 0;
   let holesPerimeter = 0;

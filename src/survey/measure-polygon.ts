@@ -1,3 +1,4 @@
+import { requireList, requireNumber, requireObject } from "../errors/index.js";
 import type { Polygon, Ring } from "../geometry/types.js";
 import { type Curvature, curvatureAt } from "./curvature.js";
 import { type MeasureOptions, segmentLength } from "./measure-path.js";
@@ -33,7 +34,8 @@ export interface PolygonMeasure {
  * @param polygon - metres
  * @param options - the frame, where the measure shall be geodesic
  * @returns m² and metres
- * @throws `FeeringError` `not-finite`, or `too-few-points` for a ring of fewer than three distinct points
+ * @throws `FeeringError` `not-finite`, also for an area beyond all numbers, or `too-few-points` for a ring of fewer than
+ * three distinct points
  * @see Karney 2013, Algorithms for geodesics, J. Geodesy 87 (the measure that the one with a frame stands in for)
  * @example
  * ```ts
@@ -42,6 +44,9 @@ export interface PolygonMeasure {
  * ```
  */
 export function measurePolygon(polygon: Polygon, options: MeasureOptions = {}): PolygonMeasure {
+  requireObject(polygon, "polygon");
+  requireList(polygon.holes, "polygon.holes");
+  requireObject(options, "options");
   const curvature = options.frame === undefined ? undefined : curvatureAt(options.frame, "options.frame");
   requireRing(polygon.exterior, "polygon.exterior");
   const outer = ringArea(polygon.exterior, curvature);
@@ -54,7 +59,8 @@ export function measurePolygon(polygon: Polygon, options: MeasureOptions = {}): 
     holesPerimeter += perimeterOf(hole, curvature);
   }
   return {
-    area: Math.max(0, outer - holesArea),
+    // coordinates may be finite and their area not
+    area: Math.max(0, requireNumber(outer - holesArea, "area of polygon")),
     perimeter: perimeterOf(polygon.exterior, curvature),
     holesArea,
     holesPerimeter,
