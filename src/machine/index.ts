@@ -10,3 +10,9 @@ export type {
 } from "./heading-state.js";
 export { leverArm } from "./lever-arm.js";
 export { type Machine, type MachineDefinition, type MachinePoint, machine } from "./machine.js";
+export { planWidth, referenceToTool, sideShift } from "./slope.js";
+export { type NoSteadyTurn, type SteadyTurn, type SteadyTurnInput, steadyTurn } from "./steady-turn.js";
+export { type Towed, type TowedDefinition, towed } from "./towed.js";
+export { TowedImplement } from "./towed-implement.js";
+export { type MachinePose, towedPose } from "./towed-pose.js";
+export type { TowedOptions, TowedSnapshot, TowedState, TowedStatus } from "./towed-state.js";
