@@ -11,3 +11,17 @@ export { reedsSheppPath } from "./reeds-shepp-path.js";
 export { type SmoothTurn, smoothTurn } from "./smooth-turn.js";
 export { type PathPoint, pathEnd, samplePath, type TurnPath, type TurnSegment } from "./turn-path.js";
 export { type MachineOutline, RoomCheck, type TurnRoom } from "./turn-room.js";
+export type { OrderProblem, PassEnd } from "./order-cost.js";
+export { type OrderedPass, type OrderOptions, type PassOrder, passOrder } from "./pass-order.js";
+export { passSequence, type PassSequenceKind } from "./pass-sequence.js";
+export { fieldCapacity, fieldEfficiency } from "./field-capacity.js";
+export {
+  type SupplyDrive,
+  type SupplyOptions,
+  type SupplyPlan,
+  type SupplyShortage,
+  type SupplyStop,
+  supplyStops,
+} from "./supply-stops.js";
+export { type TramlineOptions, type TramlinePass, type Tramlines, tramlines, type TramlineWheel } from "./tramlines.js";
+export { type TrafficMachine, type WheelStrip, type WheelTracks, wheelTracks } from "./wheel-tracks.js";

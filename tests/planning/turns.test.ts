@@ -67,7 +67,7 @@ describe("the shortest path forward", () => {
           const other = dubinsWordPath(word, from, to, R);
           if (other === null) continue;
           expectEnd(pathEnd(other), to, 1e-5);
-          expect(path.length).toBeLessThanOrEqual(other.length + 1e-7);
+          expect(path.length).toBeLessThanOrEqual(other.length + 1e-6);
         }
         const s = Math.sin((turn * Math.PI) / 180);
         const c = Math.cos((turn * Math.PI) / 180);
@@ -106,9 +106,9 @@ describe("the shortest path forward and back", () => {
         const path = reedsSheppPath(a, b, R);
         for (const other of allPaths(a, b, R)) {
           expectEnd(pathEnd(other), b, 1e-5);
-          expect(path.length).toBeLessThanOrEqual(other.length + 1e-7);
+          expect(path.length).toBeLessThanOrEqual(other.length + 1e-6);
         }
-        expect(path.length).toBeLessThanOrEqual(dubinsPath(a, b, R).length + 1e-7);
+        expect(path.length).toBeLessThanOrEqual(dubinsPath(a, b, R).length + 1e-6);
         expectWithin(reedsSheppPath(b, a, R).length, path.length, 1e-6, "the way back, m");
         expect(reedsSheppPath(a, c, R).length).toBeLessThanOrEqual(path.length + reedsSheppPath(b, c, R).length + 1e-6);
       }),
