@@ -32,7 +32,7 @@ export interface FileStorage extends JournalStorage {
 /**
  * A storage of files in a directory of their own, by Node's synchronous calls.
  *
- * `sync` waits for the file and, where its name is new, for the directory; `rename` waits for the directory. Where a platform can't sync a
+ * `sync` waits for the file and, where its name is new, for the directory. Where a platform can't sync a
  * directory (Windows), that step is left out. One program at a time: the directory is not locked.
  *
  * @param fs - `node:fs`, or anything with these calls
@@ -121,7 +121,7 @@ export function fileStorage(fs: NodeFiles, directory: string): FileStorage {
     rename: (from, to) => {
       if (open?.name === from || open?.name === to) close();
       fs.renameSync(path(from), path(to));
-      syncDirectory();
+      fresh.add(to);
     },
     remove: (name) => {
       if (open?.name === name) close();

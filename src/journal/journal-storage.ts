@@ -34,7 +34,7 @@ export interface JournalStorage {
   sync(name: string): void;
   /**
    * Give a file another name in one step: whoever reads finds the old file of that name or the new one, never none and never a mixture;
-   * after a power cut too.
+   * after a power cut too. Which of the two, only `sync` of the new name makes certain.
    *
    * @param from - name that it has
    * @param to - name that it gets; a file of that name is replaced

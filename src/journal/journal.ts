@@ -288,6 +288,7 @@ export class Journal {
   #putAway(name: string, bytes: Uint8Array): "safe" | "failed" | "doubtful" {
     const storage = this.#storage;
     let step = "write";
+    let named = false;
     try {
       storage.write(SNAPSHOT_PART, bytes);
       step = "sync";
@@ -296,10 +297,13 @@ export class Journal {
       // an older snapshot is given up for it: better look
       if (!same(storage.read(SNAPSHOT_PART), bytes)) throw new Error("what was read is not what was written");
       step = "rename";
+      named = true;
       storage.rename(SNAPSHOT_PART, name);
+      step = "sync the name of";
+      storage.sync(name);
     } catch (error) {
       this.#fail(step, SNAPSHOT_PART, error);
-      return step === "rename" ? "doubtful" : "failed";
+      return named ? "doubtful" : "failed";
     }
     return "safe";
   }
