@@ -1,5 +1,6 @@
 import { CoverageRecord } from "../coverage/index.js";
 import type { Polygon } from "../geometry/index.js";
+import { cosDegrees, sinDegrees } from "../machine/degrees.js";
 import { leverArm } from "../machine/index.js";
 import {
   type Boom,
@@ -27,13 +28,17 @@ export class BoomWork {
   control: SectionControl;
   /** what the next update is told; the job fills it in */
   readonly input: Writable<SectionInput> = { time: 0, x: 0, y: 0, heading: 0, speed: 0, usable: false };
+  /** whether the towed implement carries it */
+  readonly onImplement: boolean;
+  /** above the reference point of the machine that carries it, metres */
+  readonly height: number;
   /** orders as last told */
   readonly ordered: boolean[];
   /** ground newly worked, worked again, m², and orders given: the account of a further boom */
   readonly sums: Writable<BoomSums> = { workedArea: 0, overlapArea: 0, switches: 0 };
   private readonly setup: BoomSetup;
   private readonly definition: JobDefinition;
-  private readonly place = new Float64Array(3);
+  private readonly spot = new Float64Array(3);
 
   /**
    * @param definition - of the job, for its zones
@@ -46,6 +51,8 @@ export class BoomWork {
     this.setup = setup;
     this.index = index;
     this.boom = boom(setup.boom);
+    this.onImplement = (setup.on ?? (definition.towed === undefined ? "machine" : "implement")) === "implement";
+    this.height = this.onImplement ? 0 : (setup.height ?? 0);
     this.coverage = shared ?? new CoverageRecord(setup.coverage);
     this.control = new SectionControl(this.options());
     this.ordered = this.boom.sections.map(() => false);
@@ -53,6 +60,20 @@ export class BoomWork {
 
   get states(): SectionStates {
     return this.control.state;
+  }
+
+  /**
+   * Where the boom's carrier is and how it moves, for the next update.
+   *
+   * @param aside - metres that the boom stands to the right of its carrier's middle, by roll
+   */
+  place(x: number, y: number, heading: number, speed: number, yawRate: number, aside: number): void {
+    const input = this.input;
+    input.x = aside === 0 ? x : x + aside * cosDegrees(heading);
+    input.y = aside === 0 ? y : y - aside * sinDegrees(heading);
+    input.heading = heading;
+    input.speed = speed;
+    input.yawRate = yawRate;
   }
 
   /** all sections off, for want of a position */
@@ -113,7 +134,7 @@ export class BoomWork {
     const { x, y, heading } = this.input;
     const section = this.boom.sections[i]!;
     // the section's middle is a place on its carrier: x ahead, y right
-    leverArm(heading, 0, 0, this.boom.x, (section.left + section.right) / 2, 0, this.place);
+    leverArm(heading, 0, 0, this.boom.x, (section.left + section.right) / 2, 0, this.spot);
     return {
       time: this.control.state.time,
       boom: this.index,
@@ -121,8 +142,8 @@ export class BoomWork {
       on: this.ordered[i]!,
       reason: this.control.state.reasons[i]!,
       pass,
-      x: x + this.place[0]!,
-      y: y + this.place[1]!,
+      x: x + this.spot[0]!,
+      y: y + this.spot[1]!,
     };
   }
 
@@ -142,9 +163,11 @@ export class BoomWork {
 
 /** The booms of a job, in the order of its definition. */
 export function makeBooms(definition: JobDefinition): BoomWork[] {
-  const { sections, coverage, furtherBooms = [] } = definition;
+  const { sections, coverage, boomOn, boomHeight, furtherBooms = [] } = definition;
   const first: BoomSetup = {
     boom: definition.boom,
+    ...(boomOn === undefined ? {} : { on: boomOn }),
+    ...(boomHeight === undefined ? {} : { height: boomHeight }),
     ...(sections === undefined ? {} : { sections }),
     ...(coverage === undefined ? {} : { coverage }),
   };

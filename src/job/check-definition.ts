@@ -5,6 +5,10 @@ import { plainCopy } from "./plain-copy.js";
 
 /** Longest label, characters: a label is a name or a note, no file. */
 const LONGEST_LABEL = 10_000;
+/** Oldest a fix may be when it comes in, s. */
+const LONGEST_LATENCY = 2;
+/** Highest boom, metres: catches millimetres given for metres. */
+const HIGHEST = 10;
 /** Most booms beside the first. */
 const MOST_FURTHER_BOOMS = 7;
 
@@ -33,7 +37,13 @@ export function checkDefinition(definition: JobDefinition): JobDefinition {
   if (definition.swathWidth !== undefined) {
     requireNumber(definition.swathWidth, "definition.swathWidth", { above: 0, max: 1000 });
   }
-  checkFurtherBooms(definition.furtherBooms ?? []);
+  checkCarrier(definition.boomOn, "definition.boomOn", definition);
+  checkCarrier(definition.guide, "definition.guide", definition);
+  checkHeight(definition.boomHeight, "definition.boomHeight");
+  if (definition.latency !== undefined) {
+    requireNumber(definition.latency, "definition.latency", { min: 0, max: LONGEST_LATENCY });
+  }
+  checkFurtherBooms(definition);
   const { field, headland, closed, ...rest } = definition;
   return {
     ...plainCopy(rest),
@@ -43,7 +53,23 @@ export function checkDefinition(definition: JobDefinition): JobDefinition {
   };
 }
 
-function checkFurtherBooms(booms: readonly BoomSetup[]): void {
+function checkCarrier(carrier: unknown, argument: string, definition: JobDefinition): void {
+  if (carrier === undefined || carrier === "machine") return;
+  if (carrier === "implement" && definition.towed !== undefined) return;
+  const why = carrier === "implement" ? "and there is none in definition.towed" : "needs machine or implement";
+  throw new FeeringError(
+    "out-of-range",
+    `${argument} is ${typeof carrier === "string" ? carrier : typeof carrier}, ${why}`,
+    { argument, value: carrier },
+  );
+}
+
+function checkHeight(height: number | undefined, argument: string): void {
+  if (height !== undefined) requireNumber(height, argument, { min: -HIGHEST, max: HIGHEST });
+}
+
+function checkFurtherBooms(definition: JobDefinition): void {
+  const booms: readonly BoomSetup[] = definition.furtherBooms ?? [];
   requireList(booms, "definition.furtherBooms");
   if (booms.length > MOST_FURTHER_BOOMS) {
     throw new FeeringError(
@@ -58,6 +84,8 @@ function checkFurtherBooms(booms: readonly BoomSetup[]): void {
   booms.forEach((setup, i) => {
     const argument = `definition.furtherBooms[${i}]`;
     requireObject(setup, argument);
+    checkCarrier(setup.on, `${argument}.on`, definition);
+    checkHeight(setup.height, `${argument}.height`);
     const product: unknown = setup.product;
     if (product !== undefined && (typeof product !== "string" || product.length > LONGEST_LABEL)) {
       throw new FeeringError("out-of-range", `${argument}.product is ${typeof product}, needs a short text`, {

@@ -13,7 +13,8 @@ import {
   type MarkResult,
   PassFollower,
 } from "../guidance/index.js";
-import { machine } from "../machine/index.js";
+import { arcAhead } from "../machine/arc-ahead.js";
+import { machine, sideShift, TowedImplement } from "../machine/index.js";
 import { type Fix, FixMonitor } from "../receiver/index.js";
 import type { HeadlandRule, SectionOverride } from "../sections/index.js";
 import { type BoomWork, makeBooms, restoreBooms } from "./boom-work.js";
@@ -64,11 +65,15 @@ export class FieldJob {
   readonly #definition: JobDefinition;
   readonly #booms: readonly BoomWork[];
   readonly #positioner: Positioner;
+  readonly #ahead = new Float64Array(3);
+  readonly #latency: number;
+  readonly #guideImplement: boolean;
   readonly #account = new JobAccount();
   readonly #clock = new JobClock();
   readonly #state: Writable<JobState>;
   // replaced as a whole when a job is restored
   #monitor: FixMonitor;
+  #implement: TowedImplement | null;
   #follower: PassFollower;
   #marker: LineMarker;
   #master = true;
@@ -89,6 +94,10 @@ export class FieldJob {
         requireSize([exterior], `definition.field[${i}]`, 1 / coverage.cellSize);
       });
     }
+    const { towed, guide, latency = 0 } = this.#definition;
+    this.#implement = towed === undefined ? null : new TowedImplement(towed, towed);
+    this.#guideImplement = guide === "implement";
+    this.#latency = latency;
     this.#monitor = new FixMonitor(definition.fixes);
     this.#follower = new PassFollower(definition.pattern ?? null, this.#followerOptions());
     this.#marker = new LineMarker();
@@ -101,6 +110,7 @@ export class FieldJob {
       x: 0,
       y: 0,
       motion: this.#positioner.motion,
+      implement: this.#implement?.state ?? null,
       guidance: this.#follower.state,
       sections: this.#first.states,
       furtherSections: this.#booms.slice(1).map((work) => work.states),
@@ -156,18 +166,12 @@ export class FieldJob {
     const positioner = this.#positioner;
     if (status === "good" || status === "recovering" || status === "poor-quality") this.#locate(fix, reversing);
     else positioner.joined = false;
-    const motion = state.motion;
     const booms = this.#booms;
     for (let i = 0; i < booms.length; i++) {
       const work = booms[i]!;
       const input = work.input;
       input.time = state.time;
-      input.x = state.x;
-      input.y = state.y;
-      input.heading = motion.heading;
-      input.speed = motion.speed;
-      input.yawRate = motion.yawRate;
-      input.usable = worth.usable && positioner.headed;
+      input.usable = worth.usable && positioner.headed && this.#placeBoom(work);
       input.reason = status === "stale" ? "stale" : "position";
       input.connected = worth.connected;
       work.control.update(input);
@@ -363,6 +367,7 @@ export class FieldJob {
       definition: this.definition,
       monitor: this.#monitor.snapshot(),
       motion: this.#positioner.snapshot(),
+      towed: this.#implement?.snapshot() ?? null,
       follower: this.#follower.snapshot(),
       marker: this.#marker.snapshot(),
       sections: this.#first.control.snapshot(),
@@ -394,6 +399,8 @@ export class FieldJob {
     const pattern = snapshot.definition.pattern ?? null;
     job.#monitor = FixMonitor.restore(snapshot.monitor, snapshot.definition.fixes);
     job.#positioner.restore(snapshot.motion);
+    const { towed } = job.#definition;
+    if (towed !== undefined) job.#implement = TowedImplement.restore(snapshot.towed!, towed, towed);
     job.#follower = PassFollower.restore(snapshot.follower, pattern, job.#followerOptions());
     job.#marker = LineMarker.restore(snapshot.marker);
     restoreBooms(job.#booms, snapshot);
@@ -415,6 +422,7 @@ export class FieldJob {
     state.paused = job.#paused;
     state.fix = job.#monitor.state;
     state.motion = job.#positioner.motion;
+    state.implement = job.#implement?.state ?? null;
     state.guidance = job.#follower.state;
     state.sections = job.#first.states;
     state.furtherSections = job.#booms.slice(1).map((work) => work.states);
@@ -446,14 +454,37 @@ export class FieldJob {
   /** place, heading and pass from a fix that has a position */
   #locate(fix: Fix, reversing: boolean | undefined): void {
     const positioner = this.#positioner;
+    const joined = positioner.joined;
     if (!positioner.locate(fix, reversing)) return;
     const state = this.#state;
     const motion = positioner.motion;
     state.motion = motion;
     state.x = positioner.x;
     state.y = positioner.y;
-    const heading = positioner.headed ? motion.heading : Number.NaN;
-    state.guidance = this.#follower.update(state.x, state.y, heading, motion.reversing);
+    const { speed, yawRate } = motion;
+    if (this.#implement !== null && positioner.headed) {
+      this.#implement.update(fix.time, state.x, state.y, motion.heading, speed, yawRate, joined);
+    }
+    // what is steered for, where it will be when the fix comes in
+    const ahead = this.#ahead;
+    if (this.#guideImplement) this.#implement!.poseAhead(this.#latency, ahead);
+    else arcAhead(state.x, state.y, motion.heading, speed, yawRate, this.#latency, ahead);
+    const heading = positioner.headed ? ahead[2]! : Number.NaN;
+    state.guidance = this.#follower.update(ahead[0]!, ahead[1]!, heading, motion.reversing);
+  }
+
+  /** where a boom is; false where that is not known well enough to work by */
+  #placeBoom(work: BoomWork): boolean {
+    const state = this.#state;
+    const implement = state.implement;
+    if (work.onImplement && implement !== null) {
+      work.place(implement.x, implement.y, implement.heading, implement.speed, implement.yawRate, 0);
+      return implement.status === "ok";
+    }
+    const { heading, speed, yawRate } = state.motion;
+    const aside = work.height === 0 ? 0 : sideShift(work.height, this.#positioner.roll);
+    work.place(state.x, state.y, heading, speed, yawRate, aside);
+    return true;
   }
 
   /** all sections off, for want of a position */

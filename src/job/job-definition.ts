@@ -2,7 +2,7 @@ import type { CoverageOptions } from "../coverage/index.js";
 import type { GeographicPosition } from "../frames/index.js";
 import type { Polygon } from "../geometry/index.js";
 import type { FollowerOptions, GuidancePattern } from "../guidance/index.js";
-import type { HeadingOptions, MachineDefinition } from "../machine/index.js";
+import type { HeadingOptions, MachineDefinition, TowedDefinition, TowedOptions } from "../machine/index.js";
 import type { FixMonitorOptions } from "../receiver/index.js";
 import type { BoomDefinition, SectionSettings } from "../sections/index.js";
 
@@ -24,6 +24,9 @@ export interface JobLabels {
   readonly notes?: string;
 }
 
+/** What carries a boom or is steered for: the machine, or the implement that it tows. */
+export type Carrier = "machine" | "implement";
+
 /** A boom beside the first one: another product, or another tool of the same machine. */
 export interface BoomSetup {
   /** its sections and delays */
@@ -32,6 +35,10 @@ export interface BoomSetup {
   readonly product?: string;
   /** whether ground worked by the first boom counts as worked for this one and the other way round: one record for both; default false */
   readonly sameGround?: boolean;
+  /** what carries it; default the towed implement where there is one, else the machine */
+  readonly on?: Carrier;
+  /** metres that a boom on the machine stands above the reference point: with roll its product falls that much aside; default 0 */
+  readonly height?: number;
   /** how its sections are switched */
   readonly sections?: SectionSettings;
   /** its record of ground worked, where it has one of its own */
@@ -54,6 +61,16 @@ export interface JobDefinition {
   readonly machine: MachineDefinition;
   /** the boom and its delays */
   readonly boom: BoomDefinition;
+  /** what carries the first boom; default the towed implement where there is one, else the machine */
+  readonly boomOn?: Carrier;
+  /** metres that the first boom, on the machine, stands above the reference point: with roll its product falls that much aside; default 0 */
+  readonly boomHeight?: number;
+  /** an implement on a drawbar behind the machine, its booms measured from the middle of its axle; default none */
+  readonly towed?: TowedDefinition & TowedOptions;
+  /** what is kept on the pass; default the machine */
+  readonly guide?: Carrier;
+  /** how old a fix is when it comes in, s, 0 to 2: guidance and orders look ahead by so much more; default 0 */
+  readonly latency?: number;
   /** booms beside the first, at most 7; default none */
   readonly furtherBooms?: readonly BoomSetup[];
   /** the passes to follow; default none: mark a line live by {@link FieldJob.markA} and {@link FieldJob.markB} */

@@ -1,6 +1,6 @@
 import { FeeringError } from "../errors/index.js";
 import type { FollowerSnapshot, MarkerSnapshot } from "../guidance/index.js";
-import type { HeadingSnapshot } from "../machine/index.js";
+import type { HeadingSnapshot, TowedSnapshot } from "../machine/index.js";
 import type { FixMonitorSnapshot } from "../receiver/index.js";
 import type { SectionSnapshot } from "../sections/index.js";
 import type { JobDefinition } from "./job-definition.js";
@@ -28,6 +28,8 @@ export interface JobSnapshot {
   readonly monitor: FixMonitorSnapshot;
   /** state of the heading */
   readonly motion: HeadingSnapshot;
+  /** state of the towed implement, null without one */
+  readonly towed: TowedSnapshot | null;
   /** state of the pass follower */
   readonly follower: FollowerSnapshot;
   /** points marked so far */
@@ -88,6 +90,7 @@ export function checkSnapshot(snapshot: JobSnapshot): void {
     given.coverage instanceof Uint8Array &&
     Array.isArray(account?.passes) &&
     account.passes.every(isPassEntry) &&
+    (given.towed === null) === (given.definition?.towed === undefined) &&
     Array.isArray(given.furtherBooms) &&
     given.furtherBooms.length === (given.definition?.furtherBooms?.length ?? 0) &&
     given.furtherBooms.every(isBoomEntry);

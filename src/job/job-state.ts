@@ -1,5 +1,5 @@
 import type { GuidanceState } from "../guidance/index.js";
-import type { HeadingState } from "../machine/index.js";
+import type { HeadingState, TowedState } from "../machine/index.js";
 import type { FixState } from "../receiver/index.js";
 import type { SectionReason, SectionStates } from "../sections/index.js";
 
@@ -39,6 +39,8 @@ export interface JobState {
   readonly y: number;
   /** heading, speed, curvature and where they come from */
   readonly motion: HeadingState;
+  /** where the towed implement is, null without one; sections on it are off unless its status is `ok` */
+  readonly implement: TowedState | null;
   /** which pass, how far off, which way to steer */
   readonly guidance: GuidanceState;
   /** which sections of the first boom and why */
