@@ -8,6 +8,12 @@ export type {
   HeadingSource,
   HeadingState,
 } from "./heading-state.js";
+export {
+  type DrivenRun,
+  type LateralOffset,
+  type LateralOffsetOptions,
+  lateralOffsetFromRuns,
+} from "./lateral-offset.js";
 export { leverArm } from "./lever-arm.js";
 export { type Machine, type MachineDefinition, type MachinePoint, machine } from "./machine.js";
 export { planWidth, referenceToTool, sideShift } from "./slope.js";
