@@ -103,6 +103,10 @@ export class ArcCut {
     const ny = axes[5]!;
     const v = frame.index;
     const arriving = 2 * this.source.previous[v]! + 1;
+    const fourSquares = 4 * d * d;
+    const touching = this.tie * this.tie;
+    // of half the cone's width; as the cone is narrowed it stays on the safe side
+    const cosine = cone[6]! < 1 ? Math.sqrt(1 - cone[6]! * cone[6]!) : 0;
     const last = Math.min(4 * leaf + 4, killers.count);
     for (let j = 4 * leaf; j < last; j++) {
       const other = id[j]!;
@@ -112,10 +116,24 @@ export class ArcCut {
       const dy1 = data[k + 1]! - ay;
       const dx2 = data[k + 2]! - ax;
       const dy2 = data[k + 3]! - ay;
-      const kf = data[k + 4]!;
-      const kg = data[k + 5]!;
       const x1 = dx1 * ux + dy1 * uy;
       const y1 = dx1 * nx + dy1 * ny;
+      const x2 = dx2 * ux + dy2 * uy;
+      const y2 = dx2 * nx + dy2 * ny;
+      // as for a leaf: a disc of radius d through the vertex holds only what has r² < 2 d times its height
+      const mx = cone[4]!;
+      const my = cone[5]!;
+      const h1 = x1 * mx + y1 * my;
+      const h2 = x2 * mx + y2 * my;
+      let a1 = x1 * my - y1 * mx;
+      let a2 = x2 * my - y2 * mx;
+      if (a1 < 0) a1 = -a1;
+      if (a2 < 0) a2 = -a2;
+      const half = cone[6]!;
+      const top = h1 > h2 ? h1 : h2;
+      const height = (top > 0 ? top : top * cosine) + (a1 > a2 ? a1 : a2) * half;
+      const kf = data[k + 4]!;
+      const kg = data[k + 5]!;
       const f = kf * ux + kg * uy;
       const g = kf * nx + kg * ny;
       const length = data[k + 6]!;
@@ -128,13 +146,12 @@ export class ArcCut {
         px = height * g;
         py = -height * f;
       }
-      const x2 = dx2 * ux + dy2 * uy;
-      const y2 = dx2 * nx + dy2 * ny;
       if (foot >= length) {
         px = x2;
         py = y2;
       }
-      if (px * px + py * py >= 4 * d * d) continue;
+      const squared = px * px + py * py;
+      if (squared >= fourSquares || (squared > touching && squared >= 2 * d * height)) continue;
       killer[0] = x1;
       killer[1] = y1;
       killer[2] = x2;

@@ -90,7 +90,9 @@ export class SegmentCut {
     let low = cut.low[0]!;
     let high = cut.high[cut.count - 1]!;
     const last = Math.min(4 * leaf + 4, killers.count);
+    const own = 2 * frame.index + 1;
     for (let j = 4 * leaf; j < last; j++) {
+      if (id[j] === own) continue;
       const k = STRIDE * j;
       const dx1 = data[k]! - ax;
       const dy1 = data[k + 1]! - ay;
