@@ -1,6 +1,6 @@
 import type { Point, Polygon } from "../src/geometry/index.js";
 import { unionStrips } from "../src/geometry/index.js";
-import { offsetLine, offsetLineFamily, offsetPolygon, offsetPolygonFamily } from "../src/offset/index.js";
+import { offsetLineFamily, offsetPolygon, offsetPolygonFamily } from "../src/offset/index.js";
 
 /** Chords a quadrant that all engines flatten arcs with. */
 export const CHORDS = 16;
@@ -74,9 +74,7 @@ export function ours(fine: boolean): Engine {
       );
     },
     sides: (source, distances) =>
-      distances.length === 1
-        ? [distances[0]!, -distances[0]!].map((d) => offsetLine(source as Point[], d, tolerance(distances)))
-        : offsetLineFamily(source as Point[], [...distances, ...distances.map((d) => -d)], tolerance(distances)),
+      offsetLineFamily(source as Point[], [...distances, ...distances.map((d) => -d)], tolerance(distances)),
     union: (source) => unionStrips((source as Polygon[]).map((strip) => strip.exterior)),
     chains: (result) => {
       const list = result as readonly ({ points: readonly Point[] } | Polygon)[];
