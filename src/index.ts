@@ -13,4 +13,5 @@ export * from "./sections/index.js";
 export * from "./exchange/index.js";
 export * from "./drawing/index.js";
 export * from "./journal/index.js";
+export * from "./planning/index.js";
 export * from "./job/index.js";

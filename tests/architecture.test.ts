@@ -13,7 +13,7 @@ const rows: readonly (readonly string[])[] = [
   ["survey"],
   ["guidance", "headland"],
   ["sections"],
-  ["exchange", "drawing", "journal"],
+  ["exchange", "drawing", "journal", "planning"],
   ["job"],
 ];
 const row = new Map(rows.flatMap((names, i) => names.map((name) => [name, i] as const)));
