@@ -5,6 +5,8 @@ import { drawbarSwing } from "./drawbar-swing.js";
 export const LEAST_BOUND = 0.25;
 /** No drawbar folds farther than this without touching, degrees, unless it counts as folded only later. */
 const SQUARE = 90;
+/** A turn in one step of less than this leaves a drawbar within 60 degrees of its hitch's direction within 90, degrees. */
+const EASY = 30;
 
 /** The heading of a drawbar behind its hitch, with the first and the last heading possible for all that is known of its start. */
 export class Drawbar {
@@ -54,10 +56,13 @@ export class Drawbar {
     const way = (half === 0 ? chord : (chord * half) / Math.sin(half)) / this.length;
     const angle = Math.atan2(dx, dy) - half - this.heading * RADIANS;
     const swing = drawbarSwing(angle, way, full) / RADIANS;
+    this.heading = wrapHeading(this.heading + turn - swing);
+    // drawn forwards the headings only come together: nothing to reckon where they are together already
+    const together = this.toLeft === LEAST_BOUND && this.toRight === LEAST_BOUND;
+    if (together && Math.abs(turn) < EASY && Math.cos(angle) > 0.5) return;
     // the order of two headings never changes on the way, so all others stay between these two
     const left = drawbarSwing(angle + this.toLeft * RADIANS, way, full) / RADIANS;
     const right = drawbarSwing(angle - this.toRight * RADIANS, way, full) / RADIANS;
-    this.heading = wrapHeading(this.heading + turn - swing);
     this.toLeft += wrapDifference(left - swing);
     this.toRight += wrapDifference(swing - right);
   }
