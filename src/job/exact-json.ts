@@ -60,6 +60,7 @@ export function encodeExact(data: unknown): Uint8Array {
 export function decodeExact(bytes: Uint8Array): unknown {
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
   const behind = 4 + view.getUint32(0, true);
+  if (behind > bytes.length) throw new RangeError("the text is longer than the bytes");
   let text = "";
   for (let at = 4; at < behind; at += CHUNK) {
     text += String.fromCharCode(...bytes.subarray(at, Math.min(behind, at + CHUNK)));

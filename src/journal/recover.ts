@@ -182,7 +182,8 @@ function openFiles(
     if (number < place.journal) continue;
     const name = journalName(number);
     const bytes = readFile(storage, name);
-    if (bytes === undefined) continue;
+    // a file that was made and got no further holds nothing
+    if (bytes === undefined || bytes.length === 0) continue;
     const header = typeof bytes === "string" ? bytes : decodeHeader(bytes);
     if (typeof bytes === "string" || typeof header === "string") {
       const reason = typeof bytes === "string" ? bytes : refusal(header as "header" | "version");
