@@ -67,6 +67,12 @@ export class Drawbar {
     this.toRight += wrapDifference(swing - right);
   }
 
+  /** Less is known of the heading: by so many degrees to either side. */
+  widen(degrees: number): void {
+    this.toLeft += degrees;
+    this.toRight += degrees;
+  }
+
   /** Keep it between its stops behind a machine of this heading, degrees. */
   limit(machine: number): void {
     const most = this.jackknifeAngle;

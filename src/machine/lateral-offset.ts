@@ -27,7 +27,12 @@ export interface LateralOffset {
   /** runs given */
   readonly runs: number;
   /** mean places of the runs out (the first one's direction) and back, metres to the right of the first run, looking along it */
-  readonly means: { readonly out: number; readonly back: number };
+  readonly means: {
+    /** of the runs out, metres */
+    readonly out: number;
+    /** of the runs back, metres */
+    readonly back: number;
+  };
   /** root mean square of what is left at single places of the line, metres: steering, noise and drift of the receiver */
   readonly leftOver: number;
   /** pairs of runs left out because they lie far from the others; 0 where there are fewer than 5 */

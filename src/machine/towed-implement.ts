@@ -17,6 +17,13 @@ const SHARPEST = 90;
 const STOOD = 0.5;
 /** Degrees. */
 const STOOD_TURN = 10;
+/** A gap up to this many times as long is bridged where the machine is found where its arc leads it, ... */
+const LONGER = 5;
+/** ... to within this share of its way. */
+const ALIKE = 0.1;
+/** Another way of that length between the same ends sags by 0.22 of it, which is 0.15 of its square as an area: over the drawbar's square it turns the
+ * implement by so many degrees at most. */
+const SAGGED = 0.15 / RADIANS;
 /** Larger numbers than these are no places, speeds, rates (metres, m/s, degrees/s) and would overflow. */
 const FAR = 1e9;
 const FAST = 1e3;
@@ -39,8 +46,9 @@ type Writable<T> = { -readonly [K in keyof T]: T[K] };
  * - Jackknife: from `jackknifeAngle` on, in reverse or in a turn too tight for the drawbar. It folds no farther than 90 degrees (or that angle, if larger).
  *   Pulled straight again it is `unknown` until it has settled.
  * - Gap (`connected` false, more than `maximumGap` between fixes, a step faster than 60 m/s, a turn of more than 90 degrees in one step): over a short one, with
- *   a turn of at most 90 degrees, the implement is carried on by speed and turn, so that a jump of the position swings nothing. After a longer one a machine found
- *   within 0.5 m and 10 degrees of where it was has stood. Else a new start, in line with the machine.
+ *   a turn of at most 90 degrees, the implement is carried on by speed and turn, so that a jump of the position swings nothing. Over one up to five times as long
+ *   it is carried along the arc where the machine is found where speed and turn lead, to a tenth of its way; `headingBound` grows by what it may have done meanwhile.
+ *   A machine found within 0.5 m and 10 degrees of where it was has stood. Else a new start, in line with the machine.
  * - A fix not newer than the last changes nothing. Bad numbers change nothing but `status`.
  *
  * Accuracy: 1e-9 m for a machine that drives arcs. Where it steers meanwhile the error falls with the square of the interval: straight on into a circle of 10 m
@@ -165,15 +173,7 @@ export class TowedImplement {
       const step = Math.sqrt(stepX * stepX + stepY * stepY);
       if (soon && connected !== false && step <= FASTEST * dt + SLACK) {
         this.bar.pull(stepX + swayX, stepY + swayY, turn);
-      } else if (soon) {
-        // the places do not belong together: the way by speed and turn instead
-        const half = (turn * RADIANS) / 2;
-        const way = ((this.speed + speed) / 2) * dt * (half === 0 ? 1 : Math.sin(half) / half);
-        const course = this.machine + turn / 2;
-        this.bar.pull(way * sinDegrees(course) + swayX, way * cosDegrees(course) + swayY, turn);
-      } else if (step <= STOOD && Math.abs(turn) <= STOOD_TURN) {
-        this.bar.pull(swayX, swayY, turn);
-      } else this.bar.begin(heading);
+      } else this.bridge(dt, turn, heading, speed, stepX, stepY, swayX, swayY);
     } else {
       this.started = true;
       if (Number.isFinite(this.start)) this.bar.beginAt(this.start);
@@ -279,6 +279,36 @@ export class TowedImplement {
     implement.bar.toLeft = n[10]!;
     implement.bar.toRight = n[11]!;
     return implement;
+  }
+
+  /** Over a gap or a jump: dt s, turn and heading in degrees, speed now in m/s, steps of the machine and sway of the hitch in metres. */
+  private bridge(
+    dt: number,
+    turn: number,
+    heading: number,
+    speed: number,
+    stepX: number,
+    stepY: number,
+    swayX: number,
+    swayY: number,
+  ): void {
+    const bar = this.bar;
+    const gap = Math.abs(turn) <= SHARPEST && dt > 0 ? dt / this.maximumGap : Number.POSITIVE_INFINITY;
+    const half = (turn * RADIANS) / 2;
+    const way = ((this.speed + speed) / 2) * dt;
+    const chord = way * (half === 0 ? 1 : Math.sin(half) / half);
+    const course = this.machine + turn / 2;
+    const arcX = chord * sinDegrees(course);
+    const arcY = chord * cosDegrees(course);
+    if (gap <= 1) {
+      // the places do not belong together: the way by speed and turn instead
+      bar.pull(arcX + swayX, arcY + swayY, turn);
+    } else if (gap <= LONGER && Math.hypot(stepX - arcX, stepY - arcY) <= ALIKE * Math.abs(way)) {
+      bar.pull(stepX + swayX, stepY + swayY, turn);
+      bar.widen(SAGGED * (way / this.towed.drawbar) ** 2);
+    } else if (Math.hypot(stepX, stepY) <= STOOD && Math.abs(turn) <= STOOD_TURN) {
+      bar.pull(swayX, swayY, turn);
+    } else bar.begin(heading);
   }
 
   /** From the inner numbers to the state. */

@@ -328,6 +328,32 @@ describe("TowedImplement at a start and over gaps", () => {
     expect(state.status).toBe("ok");
   });
 
+  test("over a gap of seconds it goes on where speed and turn lead, and knows less", () => {
+    for (const [gap, bound] of [
+      [3, 8.85],
+      [4, 15.53],
+    ] as const) {
+      const implement = new TowedImplement({ hitch: -1, drawbar: 6 }, { heading: 0 });
+      tow(implement, [[10, 2, 10]], 10);
+      const machine = new Arcs();
+      machine.go(10 + gap, 2, 10);
+      const whole = { ...tow(new TowedImplement({ hitch: -1, drawbar: 6 }, { heading: 0 }), [[10 + gap, 2, 10]], 10) };
+      const state = implement.update(10 + gap, machine.x + 0.2, machine.y, machine.heading, 2, 10, false);
+      expectWithin(state.articulation, whole.articulation, 1);
+      expectWithin(state.headingBound, bound, 0.25);
+      expect(state.status).toBe("unknown");
+      // settled again sooner than from a new start
+      const after = tow(implement, [[5, 2, 0]], 10, machine, 10 + gap);
+      expect(after.status).toBe("ok");
+    }
+    // elsewhere than it should be: it turned about meanwhile
+    const lost = new TowedImplement({ hitch: -1, drawbar: 6 }, { heading: 0 });
+    tow(lost, [[10, 2, 10]], 10);
+    const machine = new Arcs();
+    machine.go(13, 2, 10);
+    expect(lost.update(13, machine.x + 1, machine.y, machine.heading, 2, 10, false).articulation).toBe(0);
+  });
+
   test("after a long gap it starts anew, unless the machine stood", () => {
     const make = () => {
       const implement = new TowedImplement({ hitch: -1, drawbar: 6 }, { heading: 0 });
