@@ -107,6 +107,17 @@ export function jobDefinition(plan: Plan): JobDefinition {
   };
 }
 
+/** The same job with the boom on a trailed sprayer: hitch 1 m behind the rear axle, 5 m of drawbar, the boom 1 m behind its axle. */
+export function towedDefinition(plan: Plan): JobDefinition {
+  const mounted = jobDefinition(plan);
+  return {
+    ...mounted,
+    machine: { ...mounted.machine, name: "tractor with a trailed boom" },
+    boom: { ...mounted.boom, x: -1 },
+    towed: { hitch: -1, drawbar: 5 },
+  };
+}
+
 /** Gives the job what the driver tapped, when its time has come. */
 export class Taps {
   /** name of the line in force */
@@ -123,7 +134,7 @@ export class Taps {
   }
 
   /** all taps up to a time, s since 1970 */
-  upTo(time: number, job: FieldJob): void {
+  upTo(time: number, job: Pick<FieldJob, "usePattern" | "setHeadlandRule">): void {
     for (; this.next < this.taps.length && this.taps[this.next]!.time <= time; this.next++) {
       const { line, ground } = this.taps[this.next]!.tap;
       const pattern = [...this.plan.rounds, this.plan.passes].find((one) => one.line.name === line);

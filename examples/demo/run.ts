@@ -1,14 +1,17 @@
 // The main job on the files beside this one, through the public API alone: npm run demo
+// npm run demo -- --towed       the same drive with the boom on an implement behind a drawbar
+// npm run demo -- --power-cut   the power goes half way; the job is opened again from its record, and ends with the same totals
 import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { drawField } from "../../src/drawing/index.js";
 import { toGeographicLine, toGeographicPolygon, writeCsv, writeGeoJson } from "../../src/exchange/index.js";
 import { type Point, type Polygon, difference, simplifyLine, simplifyRing } from "../../src/geometry/index.js";
 import { passesOfField, passLine } from "../../src/guidance/index.js";
 import { FieldJob, type JobReport, type SwitchEvent } from "../../src/job/index.js";
+import { checkSame, PowerCut } from "./power-cut.js";
 import { NmeaReader } from "../../src/receiver/index.js";
 import { measurePolygon } from "../../src/survey/index.js";
 import { hectares, hectaresPerHour } from "../../src/units/index.js";
-import { jobDefinition, layOut, Taps } from "./plan.js";
+import { jobDefinition, layOut, Taps, towedDefinition } from "./plan.js";
 
 const here = new URL(".", import.meta.url);
 const out = new URL("../../out/", import.meta.url);
@@ -20,8 +23,13 @@ const plan = layOut(read("field.geojson"), read("line.geojson"));
 const { frame, field, labels, made } = plan;
 const measured = measurePolygon(field[0]!, { frame });
 
-const job = new FieldJob(jobDefinition(plan));
+const towed = process.argv.includes("--towed");
+const definition = towed ? towedDefinition(plan) : jobDefinition(plan);
+const powerCut = process.argv.includes("--power-cut") ? new PowerCut(definition) : null;
+const job = powerCut ?? new FieldJob(definition);
+const uninterrupted = powerCut === null ? null : new FieldJob(definition);
 const taps = new Taps(read("taps.json"), plan);
+const otherTaps = new Taps(read("taps.json"), plan);
 const switchings: (SwitchEvent & { line: string })[] = [];
 job.onSwitch = (event) => switchings.push({ ...event, line: taps.line });
 
@@ -41,6 +49,11 @@ for (let at = 0; at < bytes.length; at += 512) {
   const end = at + 512 >= bytes.length;
   const fixes = reader.push(bytes.subarray(at, at + 512));
   for (const fix of end ? [...fixes, ...reader.flush()] : fixes) {
+    if (uninterrupted !== null) {
+      otherTaps.upTo(fix.time, uninterrupted);
+      uninterrupted.update(fix);
+    }
+    if (powerCut?.isOff(fix.time) === true) continue;
     taps.upTo(fix.time, job);
     const state = job.update(fix);
     const place: Point = [state.x, state.y];
@@ -67,6 +80,7 @@ const report = job.report();
 printPasses(report);
 printTotals(report);
 writeFiles(report);
+if (uninterrupted !== null) checkSame(report, uninterrupted.report());
 const seconds = Number(process.hrtime.bigint() - started) / 1e9;
 console.log(`\nwrote map.svg, record.json, coverage.geojson, sections.csv to out/ (${seconds.toFixed(1)} s)`);
 
@@ -222,7 +236,7 @@ function writeFiles(record: JobReport): void {
           `${labels["crop"]}. ${labels["operation"]}. ${new Date(record.startTime * 1000).toISOString().slice(0, 10)}`,
           `Field ${hectares(measured.area).toFixed(2)} ha, mainfield ${hectares(made.areas.mainfield).toFixed(2)} ha`,
           `Worked ${hectares(totals.workedArea).toFixed(2)} ha, again ${hectares(totals.overlapArea).toFixed(2)} ha, missed ${hectares(missed.area).toFixed(2)} ha`,
-          `Boom 24 m of 8 sections, ${made.rounds.length} rounds, ${passes.length} passes, ${clock(totals.time)}`,
+          `${towed ? "Towed boom" : "Boom"} 24 m of 8 sections, ${made.rounds.length} rounds, ${passes.length} passes, ${clock(totals.time)}`,
         ],
       },
     ),

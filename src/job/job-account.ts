@@ -17,7 +17,7 @@ export interface AccountSnapshot {
   readonly passes: readonly PassLogEntry[];
   /** s of work by quality of the fix */
   readonly secondsByQuality: readonly number[];
-  /** whether way is being counted from a place, and that place */
+  /** whether way is being counted from a place: 0 no, 1 yes, 2 yes but for a break since; and that place */
   readonly anchor: readonly [counting: number, x: number, y: number];
 }
 
@@ -38,6 +38,7 @@ export class JobAccount {
   private readonly log = new PassLog();
   private readonly seconds = new Float64Array(QUALITIES);
   private counting = false;
+  private broken = false;
   private x = 0;
   private y = 0;
 
@@ -70,9 +71,9 @@ export class JobAccount {
     this.log.useLine(labels ?? {});
   }
 
-  /** the next way begins where the machine is then */
+  /** the next way begins where the machine is then; found where it was it has not moved */
   breakOff(): void {
-    this.counting = false;
+    this.broken = true;
   }
 
   /** one row for each pass */
@@ -89,7 +90,7 @@ export class JobAccount {
       totals: { ...this.totals },
       passes: this.log.snapshot(),
       secondsByQuality: this.secondsByQuality(),
-      anchor: [Number(this.counting), this.x, this.y],
+      anchor: [this.counting ? (this.broken ? 2 : 1) : 0, this.x, this.y],
     };
   }
 
@@ -97,7 +98,8 @@ export class JobAccount {
     Object.assign(this.totals, snapshot.totals);
     this.log.restore(snapshot.passes);
     this.seconds.set(snapshot.secondsByQuality);
-    this.counting = snapshot.anchor[0] === 1;
+    this.counting = snapshot.anchor[0] !== 0;
+    this.broken = snapshot.anchor[0] === 2;
     this.x = snapshot.anchor[1];
     this.y = snapshot.anchor[2];
   }
@@ -105,13 +107,15 @@ export class JobAccount {
   /** way since the last step, m; counted once it is longer than noise, and never across a gap */
   private way(x: number, y: number, joined: boolean): number {
     if (!joined) {
-      this.counting = false;
+      this.broken = true;
       return 0;
     }
     const dx = x - this.x;
     const dy = y - this.y;
-    const way = this.counting ? Math.sqrt(dx * dx + dy * dy) : 0;
-    if (this.counting && way < STEP) return 0;
+    const apart = Math.sqrt(dx * dx + dy * dy);
+    const way = this.counting && !this.broken ? apart : 0;
+    this.broken = false;
+    if (this.counting && apart < STEP) return 0;
     this.counting = true;
     this.x = x;
     this.y = y;
