@@ -9,8 +9,8 @@ import type { OffsetOptions } from "./types.js";
  *
  * Holes grow as exteriors shrink. A pinched field falls apart into several polygons; one that has no place farther from its
  * boundary than the distance gives an empty list, and `explainEmptyOffset` says why. Polygons of a list that overlap or
- * touch are joined first (by `union`, to 1 µm); so are those whose outward offsets meet. Rings may touch in points. Slits
- * and spikes of no width count as boundary. Ties survive: a neck exactly twice the distance wide leaves a line of no width
+ * touch are joined first (by `union`, to 1 µm, which drops their slits and spikes of no width); so are those whose outward
+ * offsets meet. Rings may touch in points. Slits and spikes of no width of all other polygons count as boundary. Ties survive: a neck exactly twice the distance wide leaves a line of no width
  * between its two parts, or two parts; both are right.
  *
  * Before flattening every point lies within 1e-9 m of the distance and nothing at that distance is missing; arcs about

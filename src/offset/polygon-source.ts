@@ -1,7 +1,8 @@
 import { FeeringError, requirePoints } from "../errors/index.js";
-import { checkPolygon, type Point, type Polygon, type Ring, signedArea, union } from "../geometry/index.js";
+import { checkPolygon, type Point, type Polygon, type Ring, signedArea } from "../geometry/index.js";
 import { mayTouch } from "./contacts.js";
 import { type FlatSource, flatSource } from "./flat-source.js";
+import { joinTouching } from "./join-touching.js";
 import type { RingSet } from "./ring-set.js";
 import { uncross } from "./uncross.js";
 import { windingAt } from "./winding.js";
@@ -18,31 +19,44 @@ export interface PolygonSource {
 /**
  * The rings of polygons, open, exteriors counter-clockwise and holes clockwise, checked.
  *
- * Polygons that overlap or touch are joined first. Rings may touch in points; slits and spikes of no width stay: they are
- * boundary.
+ * Polygons that overlap or touch are joined first. Rings may touch in points; slits and spikes of no width stay, but where
+ * polygons are joined: they are boundary.
  *
  * @internal
  */
 export function polygonSource(given: Polygon | readonly Polygon[], argument: string): PolygonSource {
   const polygons: readonly Polygon[] = Array.isArray(given) ? (given as readonly Polygon[]) : [given as Polygon];
   const many = Array.isArray(given);
-  const rings: Ring[] = [];
-  // by index: flatMap passes over the gaps of a sparse list
-  for (let i = 0; i < polygons.length; i++) {
-    for (const ring of ringsOf(polygons[i]!, many ? `${argument}[${i}]` : argument)) rings.push(ring);
-  }
+  const named = (i: number): string => (many ? `${argument}[${i}]` : argument);
+  const parts: Ring[][] = [];
+  // by index: map passes over the gaps of a sparse list
+  for (let i = 0; i < polygons.length; i++) parts.push(ringsOf(polygons[i]!, named(i)));
+  const rings = parts.flat();
   if (rings.length === 0) return { rings };
   const source = flatSource(rings, true, false);
   const all = allSegments(source);
   if (!mayTouch(ringSetOf(source, all)) && wellNested(polygons, rings, source, all)) return { rings, source, all };
-  const checked = polygons.map((polygon, i) => checkPolygon(polygon, many ? `${argument}[${i}]` : argument));
-  if (polygons.length > 1) return { rings: union(polygons).flatMap((polygon) => ringsOf(polygon, argument)) };
-  // the check lets arms of a spike pass that cross over by less than it cleans away
-  const uncrossed = rings.map(uncross);
-  if (uncrossed.every((ring, r) => ring === rings[r])) return { rings, source, all };
-  const simple = uncrossed.filter((ring) => ring !== undefined);
-  if (simple.length === rings.length) return { rings: simple };
-  return { rings: checked.flatMap((polygon) => ringsOf(polygon, argument)) };
+  const checked = polygons.map((polygon, i) => checkPolygon(polygon, named(i)));
+  let joined: Polygon[] = [];
+  let apart = parts.map((_, i) => i);
+  if (polygons.length > 1) {
+    const vertices = parts.map((part) => part.reduce((sum, ring) => sum + ring.length, 0));
+    ({ joined, apart } = joinTouching(polygons, source, all, vertices));
+  }
+  const kept = apart.map((i) => uncrossed(parts[i]!, checked[i]!, argument));
+  if (joined.length === 0 && kept.every((part, i) => part === parts[i])) return { rings, source, all };
+  return { rings: [...joined.flatMap((polygon) => ringsOf(polygon, argument)), ...kept.flat()] };
+}
+
+// the check lets arms of a spike pass that cross over by less than it cleans away
+function uncrossed(rings: Ring[], checked: Polygon, argument: string): Ring[] {
+  const simple: Ring[] = [];
+  for (const ring of rings) {
+    const free = uncross(ring);
+    if (free === undefined) return ringsOf(checked, argument);
+    simple.push(free);
+  }
+  return simple.every((ring, r) => ring === rings[r]) ? rings : simple;
 }
 
 function ringsOf(polygon: Polygon, argument: string): Ring[] {

@@ -161,3 +161,48 @@ describe("options of lines", () => {
     expectWithin(lengthOf(chainsOf(open)), 400 + 3 * quarter, 1e-3, "length, m");
   });
 });
+
+describe("slits of no width", () => {
+  // a cut 40 m deep into a field of 100 m, there and back on itself
+  const slit: Polygon = part([0, 0], [50, 0], [50, 40], [50, 0], [100, 0], [100, 100], [0, 100]);
+  const moved = (polygon: Polygon, by: number): Polygon => ({
+    exterior: polygon.exterior.map(([x, y]): Point => [x + by, y]),
+    holes: [],
+  });
+
+  test("are boundary in a list as in a polygon alone", () => {
+    for (const distance of [-5, 5]) {
+      const alone = areaOf(offsetPolygon(slit, distance));
+      expectWithin(areaOf(offsetPolygon([slit], distance)), alone, 1e-9, "a list of one, m²");
+      expectWithin(areaOf(offsetPolygon([slit, moved(slit, 200)], distance)), 2 * alone, 1e-6, "a list of two, m²");
+    }
+    // the slit's own 5 m round it: 10 m wide from the inner edge on, and half a circle
+    const taken = 10 * 35 + (Math.PI * 25) / 2;
+    expectWithin(areaOf(offsetPolygon(slit, -5)), 90 * 90 - taken, 0.01, "area inside, m²");
+  });
+
+  test("stay in a list where others touch each other", () => {
+    const square = part([200, 0], [250, 0], [250, 100], [200, 100]);
+    const result = offsetPolygon([square, slit, moved(square, 50)], -5);
+    expectWithin(areaOf(result), areaOf(offsetPolygon(slit, -5)) + 90 * 90, 1e-3, "area, m²");
+  });
+
+  test("go where their polygon is joined with others", () => {
+    const result = offsetPolygon([slit, part([100, 0], [150, 0], [150, 100], [100, 100])], -5);
+    expectWithin(areaOf(result), 140 * 90, 1e-3, "area, m²");
+  });
+
+  test("a polygon inside another's ground is joined though their rings do not meet, one in its hole is not", () => {
+    const inner = part([40, 60], [60, 60], [60, 80], [40, 80]);
+    expectWithin(areaOf(offsetPolygon([slit, inner], -5)), 90 * 90, 1e-3, "joined, without the slit, m²");
+    const hole: Point[] = [
+      [30, 50],
+      [30, 90],
+      [70, 90],
+      [70, 50],
+    ];
+    const ring = offsetPolygon([{ exterior: slit.exterior, holes: [hole] }, inner], -5);
+    const outer = offsetPolygon({ exterior: slit.exterior, holes: [hole] }, -5);
+    expectWithin(areaOf(ring), areaOf(outer) + 100, 1e-6, "apart, m²");
+  });
+});
