@@ -1,4 +1,5 @@
 import { existsSync } from "node:fs";
+import { vi } from "vitest";
 import type { OffsetLine } from "../../src/offset/index.js";
 import type { Point, Polygon, Ring } from "../../src/geometry/types.js";
 import { hasData, readData } from "../helpers/data.js";
@@ -6,6 +7,8 @@ import { area, type Chain } from "./judgement.js";
 
 /** What `FEERING_LONG=1` asks for: everything instead of a part of it. */
 export const LONG: boolean = process.env["FEERING_LONG"] === "1";
+// minutes of runs on a busy machine are no hang
+if (LONG) vi.setConfig({ testTimeout: 1_200_000 });
 
 /** The engine's lines as chains: a closed one repeats its first point at the end. */
 export function chainsOf(lines: readonly OffsetLine[]): Chain[] {
