@@ -10,6 +10,8 @@ export interface SectionEdges {
 
 /** One section as a caller gives it. */
 export interface SectionDefinition extends SectionEdges {
+  /** metres from the machine's reference point to the section's own row, ahead positive; default the boom's */
+  readonly x?: number;
   /** s from the order on to product on the ground; default the boom's */
   readonly turnOnTime?: number;
   /** s from the order off to the last product on the ground; default the boom's */
@@ -20,7 +22,7 @@ export interface SectionDefinition extends SectionEdges {
 export interface BoomDefinition {
   /** sections from left to right, edge to edge; 1 to 256 */
   readonly sections: readonly SectionDefinition[];
-  /** metres from the machine's reference point to the tool's line, ahead positive, behind negative; default 0 */
+  /** metres from the machine's reference point to the row of sections that have no `x` of their own, ahead positive, behind negative; default 0 */
   readonly x?: number;
   /** s from the order on to product on the ground, 0 to 30; default 0 */
   readonly turnOnTime?: number;
@@ -32,6 +34,8 @@ export interface BoomDefinition {
 
 /** One checked section. */
 export interface Section extends SectionEdges {
+  /** metres from the reference point to its row, ahead positive */
+  readonly x: number;
   /** s from the order on to product on the ground */
   readonly turnOnTime: number;
   /** s from the order off to the last product on the ground */
@@ -42,7 +46,7 @@ export interface Section extends SectionEdges {
 export interface Boom {
   /** sections from left to right; neighbours share exactly one number as their edge */
   readonly sections: readonly Section[];
-  /** metres from the reference point to the tool's line, ahead positive */
+  /** metres from the reference point to the row of sections that have none of their own, ahead positive */
   readonly x: number;
   /** s, of sections that have none of their own */
   readonly turnOnTime: number;
@@ -62,8 +66,8 @@ const FARTHEST = 100;
 /**
  * Check and fix a boom: sections from left to right, edge to edge.
  *
- * Edges up to 1 mm apart become one. All sections stand on one straight line across the machine, `x` metres ahead of its reference
- * point.
+ * Edges up to 1 mm apart become one. Sections stand on straight rows across the machine, each `x` metres ahead of its reference
+ * point: all on one, or in rows behind each other. On whatever row, they do not overlap across.
  *
  * @param definition - sections and times
  * @returns a frozen copy
@@ -132,6 +136,7 @@ export function boom(definition: BoomDefinition): Boom {
       Object.freeze({
         left,
         right,
+        x: requireNumber(section?.x ?? x, "definition.sections.x", place),
         turnOnTime: requireNumber(section?.turnOnTime ?? turnOnTime, "definition.sections.turnOnTime", time),
         turnOffTime: requireNumber(section?.turnOffTime ?? turnOffTime, "definition.sections.turnOffTime", time),
       }),

@@ -12,6 +12,7 @@ export {
   SETPOINT_CONDENSED_WORK_STATE_DDI,
 } from "./condensed-work-state.js";
 export { evenSections } from "./even-sections.js";
+export type { PathAhead } from "./path-ahead.js";
 export { SectionControl } from "./section-control.js";
 export type { SectionControlOptions } from "./section-control-options.js";
 export type { SectionSettings } from "./section-settings.js";

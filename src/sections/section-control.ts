@@ -2,8 +2,10 @@ import type { CoverageRecord } from "../coverage/index.js";
 import { FeeringError, requireObject } from "../errors/index.js";
 import { RADIANS } from "../geometry/index.js";
 import { type Boom, boom } from "./boom.js";
+import { Carrier } from "./carrier.js";
 import { OrderDesk } from "./order-desk.js";
 import type { SectionControlOptions } from "./section-control-options.js";
+import { SectionGround } from "./section-ground.js";
 import { SectionRule } from "./section-rule.js";
 import { type ResolvedSettings, requireHeadlandRule, resolveSettings } from "./section-settings.js";
 import { badSnapshot, checkSnapshot, type SectionSnapshot } from "./section-snapshot.js";
@@ -20,7 +22,7 @@ const LATEST = 1e12;
  * Which sections are to be on, and why; and the marking of what they worked.
  *
  * With every fix it first marks the ground on which product landed since the fix before, then decides. Orders go out ahead of time by each section's turn-on or
- * turn-off time, foretold along the machine's own arc. An order under way is not countermanded before it has landed, unless
+ * turn-off time, foretold along the carrier's own arc, or along the path that it is given. An order under way is not countermanded before it has landed, unless
  * safety asks (position lost, master, hand, too slow, reversing): then off at once.
  *
  * {@link SectionControl.update} and {@link SectionControl.tick} never throw, and allocate nothing but bitmap for new ground.
@@ -47,6 +49,8 @@ export class SectionControl {
   private readonly settings: ResolvedSettings;
   private readonly desk: OrderDesk;
   private readonly swept: SweptGround;
+  private readonly carrier: Carrier = new Carrier();
+  private readonly ground: SectionGround;
   private readonly rule: SectionRule;
   private readonly line: ToolLine = new ToolLine();
   /** cells in a square metre */
@@ -85,7 +89,7 @@ export class SectionControl {
     this.settings = resolveSettings(options.settings ?? {});
     this.desk = new OrderDesk(this.boom, this.settings);
     this.swept = new SweptGround(this.boom);
-    this.rule = new SectionRule(
+    this.ground = new SectionGround(
       this.boom,
       {
         field: options.field,
@@ -95,7 +99,9 @@ export class SectionControl {
       },
       this.settings,
       this.swept,
+      this.carrier,
     );
+    this.rule = new SectionRule(this.boom, this.ground, this.settings, this.carrier);
   }
 
   /** What every section does, as the last call left it; the control's own object. */
@@ -145,18 +151,10 @@ export class SectionControl {
       this.setBack(time);
       return this.desk.allOff(this.now, "stale");
     }
+    this.carrier.take(input.x, input.y, input.heading, input.speed, yawRate, input.path ?? undefined);
     this.sweep(input);
-    this.rule.prepare(
-      input.x,
-      input.y,
-      input.heading,
-      input.speed,
-      yawRate,
-      late,
-      this.interval,
-      Math.max(this.interval, step <= this.settings.maximumAge ? step : 0),
-      this.line,
-    );
+    const longest = Math.max(this.interval, step <= this.settings.maximumAge ? step : 0);
+    if (!this.rule.prepare(late, this.interval, longest, this.line)) return this.desk.allOff(this.now, "position");
     this.desk.decide(this.now, input.speed, this.rule);
     return this.desk.publish(this.now);
   }
@@ -227,7 +225,7 @@ export class SectionControl {
    * @throws FeeringError `out-of-range` for anything else
    */
   setHeadlandRule(rule: HeadlandRule): void {
-    this.rule.headlandRule = requireHeadlandRule(rule, "rule");
+    this.ground.headlandRule = requireHeadlandRule(rule, "rule");
   }
 
   /**
@@ -254,7 +252,7 @@ export class SectionControl {
       swept: this.swept.toList(),
       overrides: [...this.desk.overrides],
       reasons: [...this.desk.states.reasons],
-      headlandRule: this.rule.headlandRule,
+      headlandRule: this.ground.headlandRule,
     };
   }
 
@@ -309,7 +307,7 @@ export class SectionControl {
   private sweep(input: SectionInput): void {
     const time = input.time;
     const direction = input.speed < 0 ? -1 : 1;
-    this.line.set(input.x, input.y, input.heading, this.boom.x);
+    this.carrier.stand(this.line, this.boom.sections[0]!.x);
     const joined = this.hasPlace && input.connected !== false && time - this.placeTime <= this.settings.maximumAge;
     if (joined) {
       // a machine that changes its way goes over its own fronts

@@ -1,3 +1,5 @@
+import type { PathAhead } from "./path-ahead.js";
+
 /**
  * Why a section is ordered on or off.
  *
@@ -66,6 +68,8 @@ export interface SectionInput {
   readonly reason?: "position" | "stale" | undefined;
   /** whether this place may be joined with the last usable one; default true */
   readonly connected?: boolean | undefined;
+  /** where the carrier will be; default on its own arc at constant speed and yaw rate */
+  readonly path?: PathAhead | undefined;
 }
 
 /** What every section does, from left to right. Owned by the {@link SectionControl}, overwritten by its next call. */

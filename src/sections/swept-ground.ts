@@ -28,10 +28,12 @@ export class SweptGround {
   readonly leftEdge: Int32Array;
   /** index of each section's right edge */
   readonly rightEdge: Int32Array;
-  /** whether every edge stands at its front, so that all fronts lie on one line */
+  /** whether every edge stands at its front, so that the fronts of a row lie on one line */
   straight = false;
 
   private readonly edges: Float64Array;
+  /** metres that each edge stands ahead of the first row */
+  private readonly ahead: Float64Array;
   private readonly nextX: Float64Array;
   private readonly nextY: Float64Array;
 
@@ -40,34 +42,43 @@ export class SweptGround {
     this.leftEdge = new Int32Array(n);
     this.rightEdge = new Int32Array(n);
     const edges: number[] = [];
+    const ahead: number[] = [];
     boom.sections.forEach((section, i) => {
-      if (edges[edges.length - 1] !== section.left) edges.push(section.left);
+      const before = boom.sections[i - 1];
+      // neighbours on one row share their edge
+      if (before === undefined || before.right !== section.left || before.x !== section.x) {
+        edges.push(section.left);
+        ahead.push(section.x - boom.sections[0]!.x);
+      }
       this.leftEdge[i] = edges.length - 1;
       edges.push(section.right);
+      ahead.push(section.x - boom.sections[0]!.x);
       this.rightEdge[i] = edges.length - 1;
     });
     this.edges = Float64Array.from(edges);
+    this.ahead = Float64Array.from(ahead);
     this.frontX = new Float64Array(edges.length);
     this.frontY = new Float64Array(edges.length);
     this.nextX = new Float64Array(edges.length);
     this.nextY = new Float64Array(edges.length);
   }
 
-  /** Start afresh where the tool stands: nothing joins it with what was before. */
+  /** Start afresh where the tool stands, its first row on the line: nothing joins it with what was before. */
   restart(line: ToolLine): void {
     this.newCells = 0;
     this.againCells = 0;
     this.straight = true;
     for (let e = 0; e < this.edges.length; e++) {
-      this.frontX[e] = line.ox + this.edges[e]! * line.ux;
-      this.frontY[e] = line.oy + this.edges[e]! * line.uy;
+      // forward is the right turned left by a quarter
+      this.frontX[e] = line.ox + this.edges[e]! * line.ux - this.ahead[e]! * line.uy;
+      this.frontY[e] = line.oy + this.edges[e]! * line.uy + this.ahead[e]! * line.ux;
     }
   }
 
   /**
    * Move on to where the tool stands now and mark what was swept while product landed.
    *
-   * @param line - the tool now
+   * @param line - the tool's first row now
    * @param direction - 1 forward, -1 backward
    * @param from - time of the place before, s
    * @param to - time now, s
@@ -88,8 +99,8 @@ export class SweptGround {
     const dirY = line.ux * direction;
     let straight = true;
     for (let e = 0; e < count; e++) {
-      const px = line.ox + this.edges[e]! * line.ux;
-      const py = line.oy + this.edges[e]! * line.uy;
+      const px = line.ox + this.edges[e]! * line.ux - this.ahead[e]! * line.uy;
+      const py = line.oy + this.edges[e]! * line.uy + this.ahead[e]! * line.ux;
       const dx = px - this.frontX[e]!;
       const dy = py - this.frontY[e]!;
       if (!(dx * dx + dy * dy <= FARTHEST_STEP * FARTHEST_STEP)) {
@@ -104,7 +115,7 @@ export class SweptGround {
     }
     this.newCells = 0;
     this.againCells = 0;
-    // where both lines are straight and run forward all over, neighbours that work all the time are one quad
+    // where both lines are straight and run forward all over, neighbours on a row that work all the time are one quad
     const joined = straight && this.straight;
     const sections = this.leftEdge.length;
     let first = -1;

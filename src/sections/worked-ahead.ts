@@ -1,7 +1,9 @@
 import type { CoverageRecord } from "../coverage/index.js";
 import type { Boom } from "./boom.js";
+import type { Carrier } from "./carrier.js";
 import type { SweptGround } from "./swept-ground.js";
 import type { ToolLine } from "./tool-line.js";
+import { ToolRows } from "./tool-rows.js";
 
 /** Farther from its front than this a predicted end is elsewhere, not behind noise, metres. */
 const FAR_FROM_FRONT = 0.75;
@@ -14,7 +16,7 @@ export class WorkedAhead {
   private readonly swept: SweptGround;
   private readonly left: Float64Array;
   private readonly right: Float64Array;
-  private readonly edgeToEdge: boolean;
+  private readonly rows: ToolRows;
   private readonly guard: number;
   private speed = 0;
   private yawRate = 0;
@@ -27,15 +29,15 @@ export class WorkedAhead {
     this.swept = swept;
     this.left = Float64Array.from(sections, (s) => s.left);
     this.right = Float64Array.from(sections, (s) => s.right);
-    this.edgeToEdge = sections.every((s, i) => i === 0 || s.left === sections[i - 1]!.right);
+    this.rows = new ToolRows(boom);
     this.guard = CELL_REACH * coverage.cellSize;
   }
 
-  /** Take the motion for this tick: m/s, degrees/s, and the tool's line now. */
-  prepare(speed: number, yawRate: number, line: ToolLine): void {
-    this.speed = speed;
-    this.yawRate = yawRate;
-    const direction = speed < 0 ? -1 : 1;
+  /** Take the motion for this tick, and the tool's line now. */
+  prepare(carrier: Carrier, line: ToolLine): void {
+    this.speed = carrier.speed;
+    this.yawRate = carrier.yawRate;
+    const direction = carrier.speed < 0 ? -1 : 1;
     this.travelX = -line.uy * direction;
     this.travelY = line.ux * direction;
   }
@@ -44,8 +46,8 @@ export class WorkedAhead {
   metres(i: number, line: ToolLine): number {
     const left = this.left[i]!;
     const right = this.right[i]!;
-    // far from the edges of worked ground one answer does for the whole boom
-    if (line.covered < 0) line.covered = this.coveredWhole(line);
+    // far from the edges of worked ground one answer does for the whole row
+    if (line.covered < 0) line.covered = this.coveredWhole(this.rows.of[i]!, line);
     if (line.covered !== 0.5) return line.covered * (right - left);
     const swept = this.swept;
     let ax = line.ox + left * line.ux;
@@ -61,17 +63,18 @@ export class WorkedAhead {
     return this.coverage.coveredAlong(ax, ay, bx, by) * (right - left);
   }
 
-  /** Share of the whole boom on worked ground: 0, 1, or 0.5 for anything else. */
-  private coveredWhole(line: ToolLine): number {
+  /** Share of a whole row on worked ground, gaps counted: 0, 1, or 0.5 for anything else. */
+  private coveredWhole(row: number, line: ToolLine): number {
     const swept = this.swept;
-    if (!this.edgeToEdge || !swept.straight) return 0.5;
-    const last = this.left.length - 1;
-    const ax = line.ox + this.left[0]! * line.ux;
-    const ay = line.oy + this.left[0]! * line.uy;
+    if (!swept.straight) return 0.5;
+    const first = this.rows.first[row]!;
+    const last = this.rows.last[row]!;
+    const ax = line.ox + this.left[first]! * line.ux;
+    const ay = line.oy + this.left[first]! * line.uy;
     const bx = line.ox + this.right[last]! * line.ux;
     const by = line.oy + this.right[last]! * line.uy;
     // the fronts lie on one line: where both ends are clear of it, all is
-    if (!this.clear(swept.leftEdge[0]!, ax, ay) || !this.clear(swept.rightEdge[last]!, bx, by)) return 0.5;
+    if (!this.clear(swept.leftEdge[first]!, ax, ay) || !this.clear(swept.rightEdge[last]!, bx, by)) return 0.5;
     const share = this.coverage.coveredAlong(ax, ay, bx, by);
     return share === 0 || share === 1 ? share : 0.5;
   }

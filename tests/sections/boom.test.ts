@@ -8,7 +8,7 @@ describe("boom", () => {
     const made = boom({
       sections: [
         { left: -3, right: 0, turnOffTime: 0.2 },
-        { left: 0, right: 2.5 },
+        { left: 0, right: 2.5, x: -5.5 },
       ],
       x: -4,
       turnOnTime: 1,
@@ -16,8 +16,8 @@ describe("boom", () => {
     });
     expect(made).toEqual({
       sections: [
-        { left: -3, right: 0, turnOnTime: 1, turnOffTime: 0.2 },
-        { left: 0, right: 2.5, turnOnTime: 1, turnOffTime: 0.5 },
+        { left: -3, right: 0, x: -4, turnOnTime: 1, turnOffTime: 0.2 },
+        { left: 0, right: 2.5, x: -5.5, turnOnTime: 1, turnOffTime: 0.5 },
       ],
       x: -4,
       turnOnTime: 1,

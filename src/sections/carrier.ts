@@ -1,0 +1,103 @@
+import { RADIANS, wrapDifference } from "../geometry/angle.js";
+import { cosDegrees, sinDegrees } from "../machine/degrees.js";
+import type { PathAhead } from "./path-ahead.js";
+import type { ToolLine } from "./tool-line.js";
+
+/** Below this turn the chord of an arc is its length, radians: the difference is under 1e-13 of it. */
+const STRAIGHT = 1e-6;
+/** Time over which the motion on a given path is measured, s. */
+const MOTION = 0.05;
+
+/** What carries the boom, where it is at a fix and where it will be: on its own arc at constant speed and yaw rate, or on a path that is given. */
+export class Carrier {
+  /** metres east */
+  x = 0.5;
+  /** metres north */
+  y = 0.5;
+  /** degrees clockwise from north */
+  heading = 0.5;
+  /** m/s, negative when reversing */
+  speed = 0.5;
+  /** degrees/s, clockwise positive */
+  yawRate = 0.5;
+  /** farthest from the place of the fix that a line was foretold, metres; only for paths that are given */
+  farthest = 0;
+
+  private path: PathAhead | undefined = undefined;
+  private readonly pose = new Float64Array(3);
+  private readonly later = new Float64Array(3);
+
+  /** Take place and motion of a fix. */
+  take(x: number, y: number, heading: number, speed: number, yawRate: number, path: PathAhead | undefined): void {
+    this.x = x;
+    this.y = y;
+    this.heading = heading;
+    this.speed = speed;
+    this.yawRate = yawRate;
+    this.path = path;
+    this.farthest = 0;
+  }
+
+  /** Whether the path tells where it will be, now and until some time after the fix, s. */
+  known(line: ToolLine, until: number): boolean {
+    if (this.path === undefined) return true;
+    this.put(line, 0, 0);
+    const now = line.ox + line.oy + line.ux;
+    this.put(line, 0, until);
+    return Number.isFinite(now + line.ox + line.oy + line.ux);
+  }
+
+  /** Where a row stands at the fix. */
+  stand(line: ToolLine, toolX: number): void {
+    line.place(this.x, this.y, sinDegrees(this.heading), cosDegrees(this.heading), toolX);
+  }
+
+  /** Where a row will stand some time after the fix, s; not finite where the path does not tell. */
+  put(line: ToolLine, toolX: number, time: number): void {
+    line.ahead = time;
+    line.covered = -1;
+    // what lies before the fix is no matter of a path ahead
+    if (this.path !== undefined && time >= 0) {
+      this.putOnPath(this.path, line, toolX, time);
+      return;
+    }
+    const turn = this.yawRate * time;
+    const half = (turn * RADIANS) / 2;
+    const chord = this.speed * time * (Math.abs(half) < STRAIGHT ? 1 : Math.sin(half) / half);
+    const along = this.heading + turn / 2;
+    line.speed = this.speed;
+    line.turn = this.yawRate * RADIANS;
+    line.place(
+      this.x + chord * sinDegrees(along),
+      this.y + chord * cosDegrees(along),
+      sinDegrees(this.heading + turn),
+      cosDegrees(this.heading + turn),
+      toolX,
+    );
+  }
+
+  private putOnPath(path: PathAhead, line: ToolLine, toolX: number, time: number): void {
+    const a = this.pose;
+    const b = this.later;
+    a[2] = Number.NaN;
+    b[2] = Number.NaN;
+    try {
+      path.poseAhead(time, a);
+      path.poseAhead(time + MOTION, b);
+    } catch {
+      // the caller's own code: not knowing is answered by sections off
+      a[2] = Number.NaN;
+    }
+    const heading = a[2]!;
+    line.place(a[0]!, a[1]!, sinDegrees(heading), cosDegrees(heading), toolX);
+    const turn = wrapDifference(b[2]! - heading);
+    // along the heading half way, where the chord of an arc points
+    const middle = heading + turn / 2;
+    line.speed = ((b[0]! - a[0]!) * sinDegrees(middle) + (b[1]! - a[1]!) * cosDegrees(middle)) / MOTION;
+    line.turn = (turn * RADIANS) / MOTION;
+    const dx = a[0]! - this.x;
+    const dy = a[1]! - this.y;
+    const far = Math.sqrt(dx * dx + dy * dy);
+    if (far > this.farthest) this.farthest = far;
+  }
+}

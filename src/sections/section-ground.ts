@@ -1,0 +1,179 @@
+import type { CoverageRecord } from "../coverage/index.js";
+import type { Polygon } from "../geometry/index.js";
+import type { Boom } from "./boom.js";
+import type { Carrier } from "./carrier.js";
+import type { ResolvedSettings } from "./section-settings.js";
+import type { HeadlandRule, SectionReason } from "./section-states.js";
+import type { SweptGround } from "./swept-ground.js";
+import type { ToolLine } from "./tool-line.js";
+import { WorkedAhead } from "./worked-ahead.js";
+import { Zone } from "./zone.js";
+
+/** Less than this outside the field is nothing, and all but this is all, metres: no position tells it. */
+const OUTSIDE_RESOLUTION = 1e-3;
+
+/** The geometry that the rule asks. */
+export interface RuleGround {
+  /** boundary of the field; undefined: no limit */
+  readonly field: readonly Polygon[] | undefined;
+  /** the headland */
+  readonly headland: readonly Polygon[];
+  /** ground never to be worked */
+  readonly closed: readonly Polygon[];
+  /** what has been worked */
+  readonly coverage: CoverageRecord;
+}
+
+/**
+ * The rule of a section at one instant: it ought to work exactly while the share of its width outside the field or in a closed zone is
+ * within the outside tolerance, and the share on worked ground within the overlap tolerance. Taken on its row's line at that instant.
+ */
+export class SectionGround {
+  /** which ground is worked */
+  headlandRule: HeadlandRule;
+
+  private readonly carrier: Carrier;
+  private readonly field: Zone | undefined;
+  private readonly headland: Zone;
+  private readonly closed: Zone | undefined;
+  private readonly worked: WorkedAhead;
+  private readonly left: Float64Array;
+  private readonly right: Float64Array;
+  /** most metres of each section on worked ground to be ordered on */
+  private readonly startLimit: Float64Array;
+  /** most metres of each section on worked ground to stay on */
+  private readonly stayLimit: Float64Array;
+  /** most of each section's width outside, as a share */
+  private readonly outsideLimit: Float64Array;
+  /** metres from the reference point to the boom's farthest corner, and some */
+  private readonly span: number;
+  /** metres from the place of the fix that the zones are ready for */
+  private reach = 0;
+
+  constructor(boom: Boom, ground: RuleGround, settings: ResolvedSettings, swept: SweptGround, carrier: Carrier) {
+    this.carrier = carrier;
+    this.worked = new WorkedAhead(boom, ground.coverage, swept);
+    this.headlandRule = settings.headlandRule;
+    this.field = ground.field === undefined ? undefined : new Zone(ground.field);
+    this.closed = ground.closed.length === 0 ? undefined : new Zone(ground.closed);
+    this.headland = new Zone(ground.headland);
+    const cell = ground.coverage.cellSize;
+    const overlap = settings.overlapTolerance;
+    const outside = settings.outsideTolerance;
+    const sections = boom.sections;
+    const n = sections.length;
+    this.left = Float64Array.from(sections, (s) => s.left);
+    this.right = Float64Array.from(sections, (s) => s.right);
+    this.startLimit = new Float64Array(n);
+    this.stayLimit = new Float64Array(n);
+    this.outsideLimit = new Float64Array(n);
+    let span = 0;
+    for (let i = 0; i < n; i++) {
+      const section = sections[i]!;
+      const width = section.right - section.left;
+      // where an edge of worked ground runs along the section's edge the record is wrong by 0.71 of a cell at most: such a sliver neither makes
+      // nothing something nor all less than all, and a quarter of a cell between on and off keeps it from fluttering
+      const grain = Math.min(cell, width / 5);
+      // a section with a neighbour on a row before it has such an edge on that side too
+      const sliver = besideOtherRow(boom, i) ? 0.75 * grain : 0;
+      this.startLimit[i] = between(
+        overlap * width - 0.125 * grain,
+        0.5 * grain + sliver,
+        width - 0.75 * grain - sliver,
+      );
+      this.stayLimit[i] = between(overlap * width + 0.125 * grain, 0.75 * grain + sliver, width - 0.5 * grain - sliver);
+      const least = OUTSIDE_RESOLUTION / width;
+      this.outsideLimit[i] = between(outside, least, 1 - least);
+      span = Math.max(span, Math.hypot(section.x, Math.max(Math.abs(section.left), Math.abs(section.right))));
+    }
+    this.span = span + 1;
+  }
+
+  /** Get ready for lines of this tick: metres that the carrier goes until the last of them, and the first row's line now. */
+  prepare(way: number, line: ToolLine): void {
+    this.worked.prepare(this.carrier, line);
+    this.open(way + this.span);
+  }
+
+  /** `working` where section i may work on a line: its whole row at one instant. `on`: whether it is ordered on. */
+  verdict(i: number, line: ToolLine, on: boolean): SectionReason {
+    const reason = this.boundary(i, line);
+    if (reason !== "working") return reason;
+    return this.inside(i, line, on);
+  }
+
+  /** The field and closed zones alone, and whether the section moves forward at all. */
+  boundary(i: number, line: ToolLine): SectionReason {
+    if (this.backwards(i, line)) return "backwards";
+    // a path that does not tell
+    if (!Number.isFinite(line.ox + line.oy + line.ux)) return "position";
+    const field = this.field;
+    const closed = this.closed;
+    if (field === undefined && closed === undefined) return "working";
+    if (this.carrier.farthest + this.span > this.reach) this.open(this.carrier.farthest + this.span);
+    const left = this.left[i]!;
+    const right = this.right[i]!;
+    const ax = line.ox + left * line.ux;
+    const ay = line.oy + left * line.uy;
+    const bx = line.ox + right * line.ux;
+    const by = line.oy + right * line.uy;
+    const limit = this.outsideLimit[i]!;
+    let out = field === undefined ? 0 : 1 - field.share(ax, ay, bx, by);
+    if (!(out <= limit)) return "outside-field";
+    if (closed !== undefined) out += closed.share(ax, ay, bx, by);
+    return out <= limit ? "working" : "closed-zone";
+  }
+
+  /** Headland and worked ground, where the boundary allows. */
+  inside(i: number, line: ToolLine, on: boolean): SectionReason {
+    const reason = this.headlandSide(i, line);
+    if (reason !== "working") return reason;
+    const limit = on ? this.stayLimit[i]! : this.startLimit[i]!;
+    return this.worked.metres(i, line) <= limit ? "working" : "worked-already";
+  }
+
+  /** v (1 - kappa y) at the section's middle, against the direction of travel or nothing. */
+  private backwards(i: number, line: ToolLine): boolean {
+    const own = line.speed - (line.turn * (this.left[i]! + this.right[i]!)) / 2;
+    return this.carrier.speed < 0 ? own >= 0 : own <= 0;
+  }
+
+  private headlandSide(i: number, line: ToolLine): SectionReason {
+    if (this.headlandRule === "both") return "working";
+    if (this.carrier.farthest + this.span > this.reach) this.open(this.carrier.farthest + this.span);
+    const left = this.left[i]!;
+    const right = this.right[i]!;
+    const share = this.headland.share(
+      line.ox + left * line.ux,
+      line.oy + left * line.uy,
+      line.ox + right * line.ux,
+      line.oy + right * line.uy,
+    );
+    const limit = this.outsideLimit[i]!;
+    if (this.headlandRule === "mainfield") return share <= limit ? "working" : "headland";
+    return 1 - share <= limit ? "working" : "mainfield";
+  }
+
+  private open(reach: number): void {
+    const { x, y } = this.carrier;
+    this.reach = reach;
+    this.field?.prepare(x, y, reach);
+    this.closed?.prepare(x, y, reach);
+    if (this.headlandRule !== "both") this.headland.prepare(x, y, reach);
+  }
+}
+
+/** Whether a section shares an edge with a neighbour on another row. */
+function besideOtherRow(boom: Boom, i: number): boolean {
+  const section = boom.sections[i]!;
+  const before = boom.sections[i - 1];
+  const after = boom.sections[i + 1];
+  return (
+    (before !== undefined && before.right === section.left && before.x !== section.x) ||
+    (after !== undefined && after.left === section.right && after.x !== section.x)
+  );
+}
+
+function between(value: number, low: number, high: number): number {
+  return Math.max(low, Math.min(high, value));
+}
