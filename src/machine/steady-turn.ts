@@ -24,7 +24,7 @@ export interface SteadyTurn {
 export interface NoSteadyTurn {
   /** the implement folds against the machine */
   readonly status: "jackknife";
-  /** the machine's smallest radius with a steady turn to that side, metres, as a length; it is 0 when the implement's axle turns on the spot there */
+  /** the machine's smallest radius with a steady turn to that side, metres, as a length; there the implement's axle turns on the spot */
   readonly minimumRadius: number;
 }
 
