@@ -81,7 +81,7 @@ describe("a journal", () => {
   );
 
   it("loses nothing that it said was safe, whatever a power cut leaves, twice over, with failures in between", () => {
-    const rounds = LONG ? 20_000 : 1500;
+    const rounds = LONG ? 20_000 : 600;
     for (let seed = 1; seed <= rounds; seed++) {
       const chance = random(seed);
       let storage = faultyStorage();
