@@ -6,7 +6,7 @@ import type { FixReason, FixState, FixStatus } from "./fix-state.js";
  */
 export interface FixMonitorSnapshot {
   /** version of this shape */
-  readonly version: 1;
+  readonly version: 2;
   /** whether there has been a time yet */
   readonly started: boolean;
   /** whether the times are Unix time */
@@ -53,6 +53,34 @@ export interface FixMonitorSnapshot {
   readonly jumpLatitude: number;
   /** its longitude, degrees */
   readonly jumpLongitude: number;
+  /** whether the last good place has an altitude */
+  readonly hasAltitude: boolean;
+  /** it, m */
+  readonly goodAltitude: number;
+  /** whether the place after a jump has one */
+  readonly hasJumpAltitude: boolean;
+  /** it, m */
+  readonly jumpAltitude: number;
+  /** whether there is a place from which standing is measured */
+  readonly hasAnchor: boolean;
+  /** since when the machine has been near it, s */
+  readonly anchorTime: number;
+  /** its latitude, degrees */
+  readonly anchorLatitude: number;
+  /** its longitude, degrees */
+  readonly anchorLongitude: number;
+  /** whether there is a place of the second receiver */
+  readonly hasSecond: boolean;
+  /** its time, s */
+  readonly secondTime: number;
+  /** its latitude, degrees */
+  readonly secondLatitude: number;
+  /** its longitude, degrees */
+  readonly secondLongitude: number;
+  /** its accuracy, m, 0 where not stated */
+  readonly secondAccuracy: number;
+  /** whether the receivers have been farther apart than allowed and not yet well within it */
+  readonly sourcesPoor: boolean;
   /** accuracy stated last, m, -1 where none */
   readonly accuracy: number;
   /** its time, s */
@@ -85,7 +113,7 @@ export type MutableFixState = { -readonly [K in keyof FixState]: FixState[K] };
 /** What a monitor remembers before its first fix. */
 export function emptyFixMemory(): FixMemory {
   return {
-    version: 1,
+    version: 2,
     started: false,
     dated: false,
     first: 0,
@@ -109,6 +137,20 @@ export function emptyFixMemory(): FixMemory {
     jumpTime: 0,
     jumpLatitude: 0,
     jumpLongitude: 0,
+    hasAltitude: false,
+    goodAltitude: 0,
+    hasJumpAltitude: false,
+    jumpAltitude: 0,
+    hasAnchor: false,
+    anchorTime: 0,
+    anchorLatitude: 0,
+    anchorLongitude: 0,
+    hasSecond: false,
+    secondTime: 0,
+    secondLatitude: 0,
+    secondLongitude: 0,
+    secondAccuracy: 0,
+    sourcesPoor: false,
     accuracy: -1,
     accuracyTime: 0,
     accuracyPoor: false,
@@ -134,6 +176,8 @@ export function emptyFixMemory(): FixMemory {
       age: 0,
       step: 0,
       interval: 1,
+      standing: false,
+      travel: "unknown",
     },
   };
 }
@@ -150,7 +194,7 @@ export function checkedFixMemory(snapshot: FixMonitorSnapshot): FixMemory {
   copyChecked(pattern, snapshot, memory, "snapshot");
   copyChecked(pattern.counts, snapshot.counts, memory.counts, "snapshot.counts");
   copyChecked(pattern.state, snapshot.state, memory.state, "snapshot.state");
-  if (memory.version !== 1) fail("snapshot.version", memory.version);
+  if (memory.version !== 2) fail("snapshot.version", memory.version);
   return memory;
 }
 

@@ -29,6 +29,16 @@ export interface FixMonitorOptions {
   readonly acceptJumpAfter?: number;
   /** time from a fix of poor quality to sections working again, s, so that they do not chatter; default 1 */
   readonly recoverTime?: number;
+  /**
+   * what the altitude may step from one fix to the next, m, on top of the level step: more is a jump, as a change of datum or of base
+   * station makes one. Default 3; `Infinity` for no limit
+   */
+  readonly maximumHeightStep?: number;
+  /**
+   * how far the second receiver of {@link FixMonitor.updateSecond} may be away, m, before what both can have driven between their
+   * times and three times their stated accuracies; good again below 0.8 of it. Default 3: put the distance of the antennas in
+   */
+  readonly maximumDisagreement?: number;
 }
 
 /** {@link FixMonitorOptions} with defaults filled in: infinity where there is no limit, 0 for an automatic maximum age. */
@@ -42,6 +52,8 @@ export interface FixLimits {
   readonly recoverAfter: number;
   readonly acceptJumpAfter: number;
   readonly recoverTime: number;
+  readonly maximumHeightStep: number;
+  readonly maximumDisagreement: number;
 }
 
 /**
@@ -82,11 +94,18 @@ export function fixLimits(options: FixMonitorOptions): FixLimits {
     recoverAfter: whole(options.recoverAfter ?? 3, "options.recoverAfter"),
     acceptJumpAfter: whole(options.acceptJumpAfter ?? 5, "options.acceptJumpAfter"),
     recoverTime: requireNumber(options.recoverTime ?? 1, "options.recoverTime", { min: 0 }),
+    maximumHeightStep: heightLimit(options.maximumHeightStep ?? 3),
+    maximumDisagreement: requireNumber(options.maximumDisagreement ?? 3, "options.maximumDisagreement", { above: 0 }),
   };
 }
 
 function limit(value: number | undefined, argument: string): number {
   return value === undefined ? Number.POSITIVE_INFINITY : requireNumber(value, argument, { above: 0 });
+}
+
+function heightLimit(value: number): number {
+  if (value === Number.POSITIVE_INFINITY) return value;
+  return requireNumber(value, "options.maximumHeightStep", { above: 0 });
 }
 
 function whole(value: number, argument: string): number {

@@ -1,23 +1,22 @@
 import type { Fix } from "./fix.js";
 import { checkedFixMemory, emptyFixMemory, type FixMemory, type FixMonitorSnapshot } from "./fix-memory.js";
+import { SAME_TIME, stopWork, timeOrder } from "./fix-order.js";
 import { type FixLimits, type FixMonitorOptions, fixLimits } from "./fix-monitor-options.js";
 import { positionTrouble, qualityTrouble } from "./fix-quality.js";
 import type { FixReason, FixState, FixStatus } from "./fix-state.js";
-import { longestStep, noteJump, stepFromJump } from "./fix-step.js";
+import { climbs, isKnown, longestStep, noteJump, stepFromJump } from "./fix-step.js";
+import { isStanding, travelOf } from "./fix-travel.js";
 import { levelDistance } from "./level-distance.js";
+import { noteSecond, sourcesDisagree } from "./second-source.js";
 
 /** A time farther from 1970 than this is none, s: thirty thousand years, and differences keep their microseconds. */
 const LATEST = 1e12;
-/** two times nearer than this are one, s: no receiver sends 1000 fixes a second */
-const SAME_TIME = 1e-3;
 /** after this many fixes in a row with the same time the receiver's clock is taken to stand still */
 const STANDING_CLOCK = 5;
 /** automatic maximum age: intervals between fixes, and its bounds, s */
 const AGE_INTERVALS = 1.5;
 const SHORTEST_AGE = 0.3;
 const LONGEST_AGE = 1.5;
-/** time steps that differ by less than this share are one rate */
-const SAME_RATE = 0.2;
 /**
  * Watches the fixes of a receiver and says of each whether sections may work by it, whether it may be joined with the place
  * before, and why not: age, order, quality with hysteresis, jumps, gaps.
@@ -70,19 +69,31 @@ export class FixMonitor {
       if (fix && positionTrouble(fix) === "no-position") return this.lost("no-fix", "no-position");
       return this.lost("invalid", "no-time");
     }
-    const order = this.order(time, fix.dated === true);
+    const order = timeOrder(time, fix.dated === true, memory, this.limits);
     const trouble = positionTrouble(fix);
     if (trouble !== "none") return this.lost(trouble === "no-position" ? "no-fix" : "invalid", trouble);
     if (order === "same-time") return this.repeated();
     if (order === "time-back") return this.outOfOrder(time);
 
-    const poor = qualityTrouble(fix, time, memory, this.limits);
+    let poor = qualityTrouble(fix, time, memory, this.limits);
+    if (poor === "none" && sourcesDisagree(fix, memory, this.limits, this.maximumAge())) poor = "sources";
     if (poor !== "none") {
       memory.notBefore = time + this.limits.recoverTime;
       memory.jumpRun = 0;
       return this.lost("poor-quality", poor);
     }
     return this.place(fix, time);
+  }
+
+  /**
+   * Take a fix of a second receiver on the same machine, to compare the first with: where they are farther apart than
+   * {@link FixMonitorOptions.maximumDisagreement}, the next fixes of the first are `poor-quality` by `sources`. Nothing else
+   * follows from it, and a second receiver that is silent or without a position is not missed.
+   *
+   * @param fix - its time on the scale of the first receiver's
+   */
+  updateSecond(fix: Fix): void {
+    noteSecond(fix, this.memory, this.limits);
   }
 
   /**
@@ -102,12 +113,12 @@ export class FixMonitor {
     if (!memory.started) return state;
     // a clock that is no number or well behind the fixes says nothing of their age: off
     if (!(age >= -limit && age < Number.MAX_VALUE)) {
-      this.stop("clock");
+      stopWork(this.memory, "clock");
       return this.set("stale", "clock", false);
     }
     state.age = Math.max(0, age);
     if (age > limit) {
-      this.stop("age");
+      stopWork(this.memory, "age");
       return this.set("stale", "age", false);
     }
     state.status = memory.status;
@@ -139,65 +150,13 @@ export class FixMonitor {
     return monitor;
   }
 
-  /** Place a time among those before, and learn the rate. */
-  private order(time: number, dated: boolean): FixReason {
-    const memory = this.memory;
-    if (!memory.started) {
-      memory.started = true;
-      memory.dated = dated;
-      memory.first = time;
-      memory.latest = time;
-      return "none";
-    }
-    if (dated !== memory.dated) {
-      memory.dated = dated;
-      this.newTimeBase(time);
-      return "none";
-    }
-    const step = time - memory.latest;
-    if (step >= SAME_TIME) {
-      memory.backRun = 0;
-      memory.sameRun = 0;
-      if (Math.abs(step - memory.lastInterval) <= SAME_RATE * step) memory.interval = step;
-      memory.lastInterval = step;
-      memory.latest = time;
-      return "none";
-    }
-    if (step > -SAME_TIME) {
-      memory.sameRun++;
-      return "same-time";
-    }
-    memory.backRun = memory.backRun > 0 && time - memory.backTime >= SAME_TIME ? memory.backRun + 1 : 1;
-    memory.backTime = time;
-    // one alone is a late fix, whatever the settings
-    if (memory.backRun < Math.max(2, this.limits.recoverAfter)) return "time-back";
-    // several in a row, rising: not late ones but a clock that was set
-    this.newTimeBase(time);
-    return "none";
-  }
-
-  private newTimeBase(time: number): void {
-    const memory = this.memory;
-    memory.first = time;
-    memory.latest = time;
-    memory.lastInterval = 0;
-    memory.backRun = 0;
-    memory.sameRun = 0;
-    memory.hasGood = false;
-    memory.jumpRun = 0;
-    memory.accuracy = -1;
-    memory.accuracyTime = time;
-    memory.speedTrust = 0;
-    memory.notBefore = time;
-    this.stop("new-time-base");
-  }
-
   /** A fix in order and of good quality: is it where the machine can be? */
   private place(fix: Fix, time: number): FixState {
     const memory = this.memory;
     const state = this.memory.state;
     const latitude = fix.latitude;
     const longitude = fix.longitude;
+    const altitude = fix.altitude;
     const speed = fix.speed !== undefined && Number.isFinite(fix.speed) && fix.speed >= 0 ? fix.speed : -1;
     const age = this.maximumAge();
     let connected = false;
@@ -206,17 +165,21 @@ export class FixMonitor {
       const interval = time - memory.goodTime;
       step = levelDistance(memory.goodLatitude, memory.goodLongitude, latitude, longitude);
       // once a jump is on, the time that has passed must not make it a step: the nearer of the two places decides
-      const fromJump = stepFromJump(latitude, longitude, time, memory, this.limits, age);
-      if (step > longestStep(interval, speed, step, memory, this.limits, age) || fromJump < step) {
-        if (!noteJump(latitude, longitude, time, fromJump < step, memory, this.limits))
-          return this.lost("jump", "step");
+      const fromJump = stepFromJump(latitude, longitude, altitude, time, memory, this.limits, age);
+      const tooFar = step > longestStep(interval, speed, step, memory, this.limits, age);
+      const tooHigh = memory.hasAltitude && interval <= age && climbs(memory.goodAltitude, altitude, step, this.limits);
+      if (tooFar || tooHigh || fromJump < step) {
+        // while a jump goes on its reason stays
+        const reason = tooFar ? "step" : tooHigh || memory.reason === "height" ? "height" : "step";
+        if (!noteJump(latitude, longitude, altitude, time, fromJump < step, memory, this.limits))
+          return this.lost("jump", reason);
         // enough fixes agree on the new place: taken, and joined to nothing
         memory.run = this.limits.recoverAfter - 1;
-        memory.trouble = "step";
+        memory.trouble = reason;
         step = 0;
       } else {
         connected = interval <= age;
-        if (!connected) this.stop("gap");
+        if (!connected) stopWork(this.memory, "gap");
       }
     }
     memory.jumpRun = 0;
@@ -225,6 +188,10 @@ export class FixMonitor {
     memory.goodLatitude = latitude;
     memory.goodLongitude = longitude;
     memory.goodSpeed = speed;
+    memory.hasAltitude = isKnown(altitude);
+    memory.goodAltitude = isKnown(altitude) ? altitude : 0;
+    state.standing = isStanding(latitude, longitude, time, connected, memory);
+    state.travel = travelOf(fix, state.travel);
     if (!memory.usable) {
       memory.run++;
       memory.usable = memory.run >= this.limits.recoverAfter && time >= memory.notBefore;
@@ -237,10 +204,12 @@ export class FixMonitor {
 
   /** No good position in this fix: sections off at once. */
   private lost(status: FixStatus, reason: FixReason): FixState {
-    this.stop(reason);
+    stopWork(this.memory, reason);
     const state = this.memory.state;
     state.connected = false;
     state.step = 0;
+    state.standing = false;
+    state.travel = "unknown";
     state.age = this.ageAt(this.memory.latest);
     return this.set(status, reason, false);
   }
@@ -252,7 +221,7 @@ export class FixMonitor {
     state.step = 0;
     state.age = this.ageAt(memory.latest);
     if (memory.sameRun < STANDING_CLOCK) return this.set("duplicate", "same-time", memory.usable);
-    this.stop("same-time");
+    stopWork(this.memory, "same-time");
     return this.set("stale", "same-time", false);
   }
 
@@ -263,15 +232,8 @@ export class FixMonitor {
     state.step = 0;
     state.age = this.ageAt(memory.latest);
     // a late fix changes nothing; a clock far back makes all ages doubtful
-    if (memory.latest - time > this.maximumAge()) this.stop("time-back");
+    if (memory.latest - time > this.maximumAge()) stopWork(this.memory, "time-back");
     return this.set("out-of-order", "time-back", memory.usable);
-  }
-
-  private stop(reason: FixReason): void {
-    const memory = this.memory;
-    memory.usable = false;
-    memory.run = 0;
-    memory.trouble = reason;
   }
 
   private ageAt(time: number): number {

@@ -45,6 +45,9 @@ export type FixStatus =
  * | `start` | the first fixes |
  * | `gap` | there was none for longer than allowed |
  * | `new-time-base` | the time began anew: the date became known, or the receiver's clock was set |
+ * | `rollover` | the time went by 1024 weeks, or back by a day where there is no date: a counter began again |
+ * | `height` | the altitude stepped from the last good one by more than allowed: another datum, another base station |
+ * | `sources` | the second receiver is farther away than allowed |
  */
 export type FixReason =
   | "none"
@@ -62,7 +65,13 @@ export type FixReason =
   | "clock"
   | "start"
   | "gap"
-  | "new-time-base";
+  | "new-time-base"
+  | "rollover"
+  | "height"
+  | "sources";
+
+/** Which way the machine goes, as far as one fix shows: its course against the heading of two antennas. */
+export type FixTravel = "unknown" | "forwards" | "backwards";
 
 /** Answer of a {@link FixMonitor}: one object, overwritten by the next call. All its numbers are finite. */
 export interface FixState {
@@ -83,4 +92,14 @@ export interface FixState {
   readonly step: number;
   /** s between the fixes as they come in, as far as known; 1 at the start */
   readonly interval: number;
+  /**
+   * whether the good places have stayed within 0.3 m, or three times the stated accuracy, for 2 s or more, whatever speed the
+   * receiver says; false where that is not known
+   */
+  readonly standing: boolean;
+  /**
+   * a hint of reversing: `backwards` from 120 degrees between course and heading on, `forwards` below 60, as before between; `unknown`
+   * where the fix does not carry both, and below 0.3 m/s
+   */
+  readonly travel: FixTravel;
 }

@@ -47,6 +47,7 @@ export function longestStep(
  *
  * @param latitude - degrees
  * @param longitude - degrees
+ * @param altitude - m, where known
  * @param time - s
  * @param memory - of the monitor
  * @param limits - of the monitor
@@ -56,6 +57,7 @@ export function longestStep(
 export function stepFromJump(
   latitude: number,
   longitude: number,
+  altitude: number | undefined,
   time: number,
   memory: FixMemory,
   limits: FixLimits,
@@ -66,6 +68,7 @@ export function stepFromJump(
   const interval = time - memory.jumpTime;
   if (interval > maximumAge) return Number.POSITIVE_INFINITY;
   const step = levelDistance(memory.jumpLatitude, memory.jumpLongitude, latitude, longitude);
+  if (memory.hasJumpAltitude && climbs(memory.jumpAltitude, altitude, step, limits)) return Number.POSITIVE_INFINITY;
   return step <= limits.maximumSpeed * interval + limits.jumpMargin ? step : Number.POSITIVE_INFINITY;
 }
 
@@ -74,6 +77,7 @@ export function stepFromJump(
  *
  * @param latitude - degrees
  * @param longitude - degrees
+ * @param altitude - m, where known
  * @param time - s
  * @param agrees - whether it agrees with the one before
  * @param memory - of the monitor; the place and the count of those that agree are updated
@@ -83,6 +87,7 @@ export function stepFromJump(
 export function noteJump(
   latitude: number,
   longitude: number,
+  altitude: number | undefined,
   time: number,
   agrees: boolean,
   memory: FixMemory,
@@ -92,5 +97,28 @@ export function noteJump(
   memory.jumpTime = time;
   memory.jumpLatitude = latitude;
   memory.jumpLongitude = longitude;
+  memory.hasJumpAltitude = isKnown(altitude);
+  memory.jumpAltitude = isKnown(altitude) ? altitude : 0;
   return memory.jumpRun >= limits.acceptJumpAfter;
+}
+
+/**
+ * Whether the altitude stepped by more than a machine climbs: slopes of 100 % and the limit on top.
+ *
+ * @param before - m
+ * @param after - m, false where not known
+ * @param step - level distance between the places, m
+ * @param limits - of the monitor
+ */
+export function climbs(before: number, after: number | undefined, step: number, limits: FixLimits): boolean {
+  return isKnown(after) && Math.abs(after - before) > limits.maximumHeightStep + step;
+}
+
+/**
+ * Whether a value is there: a number, and finite.
+ *
+ * @param value - of a fix
+ */
+export function isKnown(value: number | undefined): value is number {
+  return Number.isFinite(value);
 }

@@ -235,28 +235,51 @@ describe("F5 and F16: clocks", () => {
     expect(after[0]!.reason).toBe("new-time-base");
   });
 
-  it.for([0.9, 86_400, 619_315_200])(
-    "a clock set back by %f s is off with the first, and taken with the third",
-    (back) => {
-      const monitor = running();
-      const after = states(
-        monitor,
-        range(6).map((i) => ({ ...fixAt(10 + i), time: fixAt(10 + i).time - back })),
-      );
-      sound(after);
-      expect(after.map((s) => s.status)).toEqual([
-        "out-of-order",
-        "out-of-order",
-        "recovering",
-        "recovering",
-        "good",
-        "good",
-      ]);
-      expect(after.map((s) => s.usable)).toEqual([false, false, false, false, true, true]);
-      expect(after.map((s) => s.connected)).toEqual([false, false, false, true, true, true]);
-      expect(after[2]!.reason).toBe("new-time-base");
-    },
-  );
+  it.for([0.9, 3600, 1e8])("a clock set back by %f s is off with the first, and taken with the third", (back) => {
+    const monitor = running();
+    const after = states(
+      monitor,
+      range(6).map((i) => ({ ...fixAt(10 + i), time: fixAt(10 + i).time - back })),
+    );
+    sound(after);
+    expect(after.map((s) => s.status)).toEqual([
+      "out-of-order",
+      "out-of-order",
+      "recovering",
+      "recovering",
+      "good",
+      "good",
+    ]);
+    expect(after.map((s) => s.usable)).toEqual([false, false, false, false, true, true]);
+    expect(after.map((s) => s.connected)).toEqual([false, false, false, true, true, true]);
+    expect(after[2]!.reason).toBe("new-time-base");
+  });
+
+  it.for([
+    ["a day, undated", 86_400, false],
+    ["1024 weeks, dated", 619_315_200, true],
+    ["1024 weeks forward, dated", -619_315_200, true],
+  ] as const)("F5: a counter that begins again (%s) is known by its first fix", ([, back, dated]) => {
+    const monitor = running({ dated });
+    const after = states(
+      monitor,
+      range(5).map((i) => ({ ...fixAt(10 + i, { dated }), time: fixAt(10 + i).time - back })),
+    );
+    sound(after);
+    expect(after.map((s) => [s.status, s.reason, s.connected])).toEqual([
+      ["recovering", "rollover", false],
+      ["recovering", "rollover", true],
+      ["good", "none", true],
+      ["good", "none", true],
+      ["good", "none", true],
+    ]);
+  });
+
+  it("F5: a day back with a date is a clock that was set", () => {
+    const monitor = running({ dated: true });
+    const [state] = states(monitor, [{ ...fixAt(10, { dated: true }), time: fixAt(10).time - 86_400 }]);
+    expect(state).toMatchObject({ status: "out-of-order", usable: false });
+  });
 
   it("two clocks at once are never usable", () => {
     const monitor = running();
@@ -402,6 +425,190 @@ describe("F9: quality", () => {
     expect(at(24, undefined)).toMatchObject({ status: "poor-quality", reason: "correction-age" });
     // an autonomous position has no correction
     expect(at(25, undefined, 1).status).toBe("good");
+  });
+});
+
+describe("F15: two receivers", () => {
+  it("that are far apart stop the work, and let it begin again well within the limit", () => {
+    const monitor = running({}, { maximumDisagreement: 2, recoverTime: 0, recoverAfter: 1 });
+    const apart = (i: number, metres: number): FixState => {
+      monitor.updateSecond(moved(fixAt(i), metres));
+      return { ...monitor.update(fixAt(i)) };
+    };
+    const all = [1.9, 2.1, 1.7, 1.5, 1.9].map((metres, i) => apart(10 + i, metres));
+    sound(all);
+    expect(all.map((s) => s.reason)).toEqual(["none", "sources", "sources", "none", "none"]);
+    expect(all[1]).toMatchObject({ status: "poor-quality", usable: false, connected: false });
+  });
+
+  it("may have driven between their times", () => {
+    const monitor = running({}, { maximumDisagreement: 0.1 });
+    monitor.updateSecond(fixAt(9.5, { speed: 3 }));
+    expect(states(monitor, [fixAt(10)])[0]!.status).toBe("good");
+  });
+
+  it("a second one that is silent, without a position, of poor quality or not there is not missed", () => {
+    const monitor = running();
+    monitor.updateSecond(moved(fixAt(9), 100));
+    expect(states(monitor, [fixAt(13)])[0]!.reason).toBe("gap");
+    const blind = running();
+    for (const odd of [
+      moved(fixAt(10, { quality: 1 }), 100),
+      { ...fixAt(10), quality: 0, latitude: 0, longitude: 0 },
+      { ...moved(fixAt(10), 100), time: Number.NaN },
+      undefined as unknown as Fix,
+      {} as unknown as Fix,
+    ]) {
+      blind.updateSecond(odd);
+    }
+    expect(states(blind, [fixAt(10)])[0]).toMatchObject({ status: "good", usable: true });
+  });
+});
+
+describe("F15: a step of height", () => {
+  const high = (i: number, altitude: number | undefined): Fix => ({ ...fixAt(i), altitude });
+
+  it("is a jump by height, taken after five that agree", () => {
+    const monitor = new FixMonitor();
+    states(
+      monitor,
+      range(10).map((i) => high(i, 100)),
+    );
+    const after = states(
+      monitor,
+      range(7).map((i) => high(10 + i, 104)),
+    );
+    sound(after);
+    expect(after.map((s) => [s.status, s.usable, s.connected])).toEqual([
+      ["jump", false, false],
+      ["jump", false, false],
+      ["jump", false, false],
+      ["jump", false, false],
+      ["good", true, false],
+      ["good", true, true],
+      ["good", true, true],
+    ]);
+    expect(after.slice(0, 4).every((s) => s.reason === "height")).toBe(true);
+  });
+
+  it("of one fix and back is over with the third good one", () => {
+    const monitor = new FixMonitor();
+    states(
+      monitor,
+      range(10).map((i) => high(i, 100)),
+    );
+    const after = states(monitor, [high(10, 150), ...range(3).map((i) => high(11 + i, 100))]);
+    sound(after);
+    expect(after.map((s) => [s.status, s.reason])).toEqual([
+      ["jump", "height"],
+      ["recovering", "height"],
+      ["recovering", "height"],
+      ["good", "none"],
+    ]);
+  });
+
+  it("is none within the limit, up a slope, where no height is known, and without a limit", () => {
+    for (const [heights, options] of [
+      [[100, 102.9, 100], {}],
+      [[100, undefined, 500], {}],
+      [[100, Number.NaN, 500], {}],
+      [[100, 500, 100], { maximumHeightStep: Number.POSITIVE_INFINITY }],
+    ] as const) {
+      const monitor = new FixMonitor(options);
+      states(
+        monitor,
+        range(10).map((i) => high(i, 100)),
+      );
+      const after = states(
+        monitor,
+        heights.map((height, i) => high(10 + i, height)),
+      );
+      expect(after.every((s) => s.status === "good")).toBe(true);
+    }
+    const climbing = new FixMonitor();
+    const up = states(
+      climbing,
+      range(20).map((i) => ({ ...fixAt(i, { speed: 15, rate: 1 }), altitude: 14 * i })),
+    );
+    expect(up.slice(3).every((s) => s.status === "good")).toBe(true);
+  });
+});
+
+describe("F10: standing", () => {
+  it("is known after 2 s near one place, whatever the receiver says of speed", () => {
+    const next = random(3);
+    for (const speed of [0, 1.5, Number.NaN]) {
+      const monitor = new FixMonitor();
+      const all = states(
+        monitor,
+        range(100).map((i) => ({ ...moved(fixAt(i, { speed: 0 }), 0.04 * (next() - 0.5)), speed })),
+      );
+      sound(all);
+      expect(all.map((s) => s.standing)).toEqual(range(100).map((i) => i >= 20));
+    }
+  });
+
+  it("ends with the first place that is 0.3 m away, and with a gap", () => {
+    const monitor = new FixMonitor();
+    states(
+      monitor,
+      range(30).map((i) => fixAt(i, { speed: 0 })),
+    );
+    expect(states(monitor, [moved(fixAt(30, { speed: 0 }), 0.31)])[0]).toMatchObject({
+      standing: false,
+      status: "good",
+    });
+    states(
+      monitor,
+      range(30).map((i) => fixAt(31 + i, { speed: 0 })),
+    );
+    expect(monitor.state.standing).toBe(true);
+    expect(states(monitor, [fixAt(70, { speed: 0 })])[0]!.standing).toBe(false);
+    expect(states(monitor, [{ ...fixAt(71), latitude: Number.NaN }])[0]!.standing).toBe(false);
+  });
+
+  it("is not seen in driving, and has a wider circle for a rough position", () => {
+    const monitor = new FixMonitor();
+    expect(
+      states(
+        monitor,
+        range(100).map((i) => fixAt(i, { speed: 0.5 })),
+      ).some((s) => s.standing),
+    ).toBe(false);
+    const rough = new FixMonitor();
+    const all = states(
+      rough,
+      range(100).map((i) => ({ ...moved(fixAt(i, { speed: 0 }), (i % 2) * 0.5), horizontalAccuracy: 0.2 })),
+    );
+    expect(all.at(-1)!.standing).toBe(true);
+  });
+});
+
+describe("F11: the hint of reversing", () => {
+  it("is course against heading, with hysteresis, and unknown where there are not both", () => {
+    const monitor = running();
+    const cases: [Partial<Fix>, string][] = [
+      [{ course: 350, heading: 10 }, "forwards"],
+      [{ course: 170, heading: 10 }, "backwards"],
+      [{ course: 100, heading: 10 }, "backwards"],
+      [{ course: 69, heading: 10 }, "forwards"],
+      [{ course: 100, heading: 10 }, "forwards"],
+      [{ course: 130, heading: 10 }, "backwards"],
+      [{ course: 130, heading: 10, speed: 0.2 }, "unknown"],
+      [{ course: 130, heading: 10 }, "backwards"],
+      [{ course: 130, heading: undefined }, "unknown"],
+      [{ course: Number.NaN, heading: 10 }, "unknown"],
+      [{ course: 1, heading: 359 }, "forwards"],
+      [{ course: 1, heading: 359, speed: undefined }, "unknown"],
+    ];
+    const all = states(
+      monitor,
+      cases.map(([change], i) => ({ ...fixAt(10 + i), ...change })),
+    );
+    expect(all.map((s) => s.travel)).toEqual(cases.map(([, travel]) => travel));
+    // the change from driven to said speed must not look like a jump
+    expect(all.every((s) => s.status === "good")).toBe(true);
+    expect(states(monitor, [{ ...fixAt(30), quality: 0 }])[0]!.travel).toBe("unknown");
   });
 });
 

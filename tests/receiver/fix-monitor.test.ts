@@ -108,7 +108,7 @@ describe("FixMonitor", () => {
     for (const damaged of [
       null,
       {},
-      { ...snapshot, version: 2 },
+      { ...snapshot, version: 3 },
       { ...snapshot, goodLatitude: Number.NaN },
       { ...snapshot, usable: 1 },
       { ...snapshot, counts: null },
