@@ -35,9 +35,10 @@ export type Plane = "worked" | "twice";
 
 /** Check which ground a caller asks for. */
 export function requirePlane(of: Plane | undefined): Plane {
-  const plane = of ?? "worked";
+  const plane: unknown = of ?? "worked";
   if (plane === "worked" || plane === "twice") return plane;
-  throw new FeeringError("out-of-range", `options.of is ${String(plane)}, needs worked or twice`, {
+  const given = typeof plane === "string" ? `"${plane}"` : typeof plane;
+  throw new FeeringError("out-of-range", `options.of is ${given}, needs "worked" or "twice"`, {
     argument: "options.of",
     value: plane,
   });
@@ -65,6 +66,23 @@ export function bitmapRuns(store: TileStore, plane: Plane, window?: CellWindow):
         for (const block of blocks) blockRow(out, store, block, plane, t, row & 63, window);
       }
     }
+  }
+  return out.build();
+}
+
+/** The set cells of one plane of one tile as runs. */
+export function tileRuns(store: TileStore, block: Block, plane: Plane, tile: number): RowRuns {
+  const out = new RunsBuilder();
+  const slot = block[plane][tile]!;
+  if (slot === EMPTY) return out.build();
+  const words = store.words(slot);
+  const offset = store.offset(slot);
+  const west = (block.column << 10) + ((tile & 15) << 6);
+  const south = (block.row << 10) + ((tile >> 4) << 6);
+  for (let row = 0; row < 64; row++) {
+    out.row(south + row);
+    wordRuns(out, words[offset + row]!, west, -FAR, FAR);
+    wordRuns(out, words[offset + row + 64]!, west + 32, -FAR, FAR);
   }
   return out.build();
 }

@@ -1,21 +1,25 @@
 import { FeeringError, requireNumber, requireObject } from "../errors/index.js";
-import type { Polygon } from "../geometry/types.js";
-import { bitmapRuns, cellWindow, requirePlane } from "./bitmap-runs.js";
+import type { GeodeticPosition, GeographicPosition } from "../frames/position.js";
+import type { Bounds, Polygon } from "../geometry/types.js";
+import { bitmapRuns, cellWindow, requirePlane, tileRuns } from "./bitmap-runs.js";
+import { changedTiles } from "./changed-tiles.js";
 import { LiveBitmap } from "./live-bitmap.js";
 import { mergeStores } from "./merge.js";
 import { outlineOf } from "./outline.js";
 import { polygonRuns } from "./polygon-runs.js";
 import { combineRuns, countCells, type RowRuns } from "./row-runs.js";
+import { requireSameGround } from "./same-ground.js";
 import { decodeTiles, decodeTotals, encodeSnapshot, fail, hashSnapshot } from "./snapshot.js";
+import { tileOfKey } from "./tile-key.js";
 import type {
   CellRunsOptions,
-  ChangedTile,
   CoverageAreas,
   CoverageOptions,
   FieldCoverage,
-  MergeOptions,
   MissedGround,
   OutlineOptions,
+  TileAreas,
+  TileOutlineOptions,
 } from "./types.js";
 
 /** Most cells along a side of the box round a quad: bounds the time of one call. */
@@ -56,6 +60,7 @@ export class CoverageRecord {
 
   private readonly scale: number;
   private readonly live: LiveBitmap;
+  private namedOrigin: GeodeticPosition | undefined;
   private workedCells = 0;
   private twiceCells = 0;
   /** sum of all marks, cells */
@@ -72,6 +77,7 @@ export class CoverageRecord {
       above: 0,
       max: EXTENT_CELLS * this.cellSize,
     });
+    this.namedOrigin = options.origin === undefined ? undefined : requireOrigin(options.origin);
     // 1 / 0.1 is exactly 10: decimal coordinates stay on their cells
     this.scale = 1 / this.cellSize;
     this.live = new LiveBitmap(this.scale, this.maximumExtent * this.scale);
@@ -286,72 +292,117 @@ export class CoverageRecord {
   }
 
   /**
-   * Add the ground of another record of the same frame and cell size, as of a second machine.
+   * Add the ground of another record of the same field, as of a second machine: what either worked is worked, what either
+   * worked twice is worked twice. Commutative, associative and idempotent, so that records may be exchanged in any order
+   * and more than once.
    *
-   * The result is what one record would hold that had taken all the marks of both: commutative and associative. With
-   * `sameWork` it is also idempotent, and `marked` becomes the larger of the two.
+   * Ground that each worked once is not worked twice for it, as a copy of the same work could not be told from a second
+   * machine's: `sharedArea` gives it, before merging. For the same reason `marked` becomes the largest of the two and of
+   * `worked + workedTwice`, the least that the ground itself tells; and `refused` stays that of this record. A record
+   * without an origin takes the other's.
    *
    * @param other - stays as it is
-   * @param options - whether it records the same work
-   * @throws FeeringError `out-of-range` for another cell size
+   * @returns this record
+   * @throws FeeringError `out-of-range` for what is no record, another cell size or another frame; nothing is changed then
    */
-  merge(other: CoverageRecord, options: MergeOptions = {}): void {
-    requireObject(options, "options");
-    if (!(other as CoverageRecord | undefined)?.live) {
+  merge(other: CoverageRecord): this {
+    if (!(other instanceof CoverageRecord)) {
       throw new FeeringError("out-of-range", "other is no coverage record", { argument: "other", value: other });
     }
-    if (other.cellSize !== this.cellSize) {
-      throw new FeeringError(
-        "out-of-range",
-        `other has cells of ${other.cellSize} m, this record of ${this.cellSize} m`,
-        {
-          argument: "other.cellSize",
-          value: other.cellSize,
-        },
-      );
-    }
-    const sameWork = options.sameWork ?? false;
-    const added = mergeStores(this.live.store, other.live.store, sameWork);
+    requireSameGround(this, other, "other");
+    const added = mergeStores(this.live.store, other.live.store);
     this.workedCells += added.fresh;
     this.twiceCells += added.twice;
-    this.markedCells = sameWork
-      ? Math.max(this.markedCells, other.markedCells, this.workedCells + this.twiceCells)
-      : this.markedCells + other.markedCells;
+    this.markedCells = Math.max(this.markedCells, other.markedCells, this.workedCells + this.twiceCells);
+    this.namedOrigin ??= other.namedOrigin;
+    return this;
   }
 
-  /** Counts the changes so far: a mark that changed any cell adds 1. Give it to {@link CoverageRecord.changedSince}. */
+  /** Counts the changes so far: a mark or a merge that changed any cell adds 1. See {@link CoverageRecord.changedTiles}. */
   get revision(): number {
     return this.live.store.revision;
   }
 
+  /** Origin of the record's frame, where it was named. */
+  get origin(): GeodeticPosition | undefined {
+    return this.namedOrigin;
+  }
+
   /**
-   * Squares of 64 x 64 cells that changed after a revision, for a display to paint again.
+   * Tiles, squares of 64 x 64 cells, that changed after a revision: what a display has to paint again. The cost grows
+   * with what changed, not with the field.
    *
-   * After {@link CoverageRecord.restore} every square counts as changed at the restored revision.
+   * A restored record has the revision of its snapshot and no memory of what came before: asked for less, it gives every
+   * tile with ground. So it does for a revision that it has not reached, which must be another record's. Ground never
+   * goes away, save that a display may have painted what a restored record has lost: after restoring clear the display and
+   * ask with 0.
    *
-   * @param revision - value of `revision` when the display was painted last; 0, or less than the restored revision,
-   * for all
-   * @returns bounds and areas of each, in no particular order
+   * @param since - value of `revision` when the display was painted last; 0 for every tile with ground
+   * @returns keys of the tiles, ascending; the same ground has the same key in every record of one cell size
+   * @throws FeeringError `not-finite` or `out-of-range` for what is no revision
+   * @example
+   * ```ts
+   * const record = new CoverageRecord();
+   * const painted = record.revision;
+   * record.mark(0, 0, 3, 0, 3, 0.5, 0, 0.5);
+   * for (const key of record.changedTiles(painted)) console.log(record.tileBounds(key), record.tileOutline(key));
+   * ```
    */
-  changedSince(revision: number): ChangedTile[] {
-    const changed: ChangedTile[] = [];
-    for (const block of this.live.store.blocks) {
-      if (block.latest <= revision) continue;
-      for (let tile = 0; tile < block.revision.length; tile++) {
-        if (block.revision[tile]! <= revision) continue;
-        const column = (block.column << 10) + ((tile & 15) << 6);
-        const row = (block.row << 10) + ((tile >> 4) << 6);
-        changed.push({
-          minX: column / this.scale,
-          minY: row / this.scale,
-          maxX: (column + 64) / this.scale,
-          maxY: (row + 64) / this.scale,
-          worked: this.area(block.workedCells[tile]!),
-          workedTwice: this.area(block.twiceCells[tile]!),
-        });
-      }
-    }
-    return changed;
+  changedTiles(since: number): number[] {
+    return changedTiles(this.live.store, requireNumber(since, "since", { min: 0 }));
+  }
+
+  /**
+   * Outline of a tile's ground, by the rules of {@link CoverageRecord.outline} without tolerance. Neighbours fit: where
+   * ground goes on in the next tile both have the same edge, with corners that are the same numbers.
+   *
+   * @param key - from {@link CoverageRecord.changedTiles}
+   * @param options - which ground
+   * @returns polygons, metres; none where the tile has no such ground
+   * @throws FeeringError `not-finite` or `out-of-range` for what is no key, `out-of-range` for ground that is none
+   */
+  tileOutline(key: number, options: TileOutlineOptions = {}): Polygon[] {
+    requireObject(options, "options");
+    const plane = requirePlane(options.of);
+    const { column, row } = tileOfKey(key);
+    const block = this.live.store.find(column >> 4, row >> 4);
+    if (block === undefined) return [];
+    return outlineOf(tileRuns(this.live.store, block, plane, ((row & 15) << 4) | (column & 15)), this.scale);
+  }
+
+  /**
+   * Areas of a tile's ground; whole numbers of cells, and those of all tiles are together those of
+   * {@link CoverageRecord.areas}.
+   *
+   * @param key - from {@link CoverageRecord.changedTiles}
+   * @returns m², 0 where the tile has no ground
+   * @throws FeeringError `not-finite` or `out-of-range` for what is no key
+   */
+  tileArea(key: number): TileAreas {
+    const { column, row } = tileOfKey(key);
+    const block = this.live.store.find(column >> 4, row >> 4);
+    const tile = ((row & 15) << 4) | (column & 15);
+    return {
+      worked: this.area(block === undefined ? 0 : block.workedCells[tile]!),
+      workedTwice: this.area(block === undefined ? 0 : block.twiceCells[tile]!),
+    };
+  }
+
+  /**
+   * The square of a tile.
+   *
+   * @param key - from {@link CoverageRecord.changedTiles}
+   * @returns metres; neighbours have the same numbers
+   * @throws FeeringError `not-finite` or `out-of-range` for what is no key
+   */
+  tileBounds(key: number): Bounds {
+    const { column, row } = tileOfKey(key);
+    return {
+      minX: (column * 64) / this.scale,
+      minY: (row * 64) / this.scale,
+      maxX: ((column + 1) * 64) / this.scale,
+      maxY: ((row + 1) * 64) / this.scale,
+    };
   }
 
   /**
@@ -360,8 +411,9 @@ export class CoverageRecord {
    * @returns a fresh array; a field worked whole takes a few bytes a square of 64 cells
    */
   snapshot(): Uint8Array {
-    const { cellSize, maximumExtent, markedCells, refused } = this;
-    return encodeSnapshot(this.live.store, { cellSize, maximumExtent, markedCells, refused });
+    const { cellSize, maximumExtent, markedCells, refused, origin } = this;
+    const totals = { cellSize, maximumExtent, markedCells, refused };
+    return encodeSnapshot(this.live.store, origin === undefined ? totals : { ...totals, origin });
   }
 
   /**
@@ -412,4 +464,13 @@ export class CoverageRecord {
     this.markedCells += fresh + again;
     return fresh;
   }
+}
+
+function requireOrigin(origin: GeographicPosition): GeodeticPosition {
+  requireObject(origin, "options.origin");
+  return {
+    latitude: requireNumber(origin.latitude, "options.origin.latitude", { min: -90, max: 90 }),
+    longitude: requireNumber(origin.longitude, "options.origin.longitude"),
+    altitude: requireNumber(origin.altitude ?? 0, "options.origin.altitude"),
+  };
 }

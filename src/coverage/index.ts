@@ -1,12 +1,13 @@
 export { CoverageRecord } from "./coverage-record.js";
+export { sharedArea } from "./shared-area.js";
 export type { RowRuns } from "./row-runs.js";
 export type {
   CellRunsOptions,
-  ChangedTile,
   CoverageAreas,
   CoverageOptions,
   FieldCoverage,
-  MergeOptions,
   MissedGround,
   OutlineOptions,
+  TileAreas,
+  TileOutlineOptions,
 } from "./types.js";

@@ -32,7 +32,7 @@ export function markQuad(store: TileStore, quad: QuadScan, counts: MarkCounts): 
     }
     first = end;
   }
-  if (counts.fresh + counts.twice > 0) store.revision++;
+  if (counts.fresh + counts.twice > 0) store.advance();
 }
 
 /** Mark the rows of a band in one strip of a tile, 32 columns wide: one word a row, one after the other in memory. */
@@ -58,7 +58,7 @@ function markStrip(
   let twiceWords = store.words(twiceSlot);
   let twiceOffset = store.offset(twiceSlot) + start;
   let cells = 0;
-  let again = 0;
+  let fresh = 0;
   let twice = 0;
   const rows = end - first;
   for (let r = 0; r < rows; r++) {
@@ -77,13 +77,18 @@ function markStrip(
         offset = store.offset(slot) + start;
       }
       words[offset + r] = old | mask;
+      // bits are counted only in a word that is partly new
+      if (hit === 0) {
+        fresh += to - from;
+        continue;
+      }
+      fresh += popcount(mask ^ hit);
     }
-    if (hit === 0) continue;
-    again += popcount(hit);
     const oldTwice = twiceWords[twiceOffset + r]!;
     const newTwice = hit & ~oldTwice;
     if (newTwice === 0) continue;
     if (twiceSlot === EMPTY) {
+      block.openTwice();
       twiceSlot = store.newSlot();
       block.twice[tile] = twiceSlot;
       twiceWords = store.words(twiceSlot);
@@ -92,12 +97,11 @@ function markStrip(
     twiceWords[twiceOffset + r] = oldTwice | hit;
     twice += popcount(newTwice);
   }
-  const fresh = cells - again;
   counts.fresh += fresh;
-  counts.again += again;
+  counts.again += cells - fresh;
   counts.twice += twice;
   if (fresh + twice === 0) return;
-  block.touch(tile, store.revision + 1);
+  store.touch(block, tile);
   if (fresh > 0) settle(store, block.worked, block.workedCells, tile, fresh);
   if (twice > 0) settle(store, block.twice, block.twiceCells, tile, twice);
 }
@@ -155,8 +159,10 @@ function countStrip(
     const from = Math.max(fromColumn[r]! - west, 0);
     const to = Math.min(toColumn[r]! - west, 32);
     if (from >= to) continue;
-    const hit = words[offset + r]! & (-1 << from) & (-1 >>> (32 - to));
-    if (hit !== 0) again += popcount(hit);
+    const mask = (-1 << from) & (-1 >>> (32 - to));
+    const hit = words[offset + r]! & mask;
+    if (hit === mask) again += to - from;
+    else if (hit !== 0) again += popcount(hit);
   }
   return again;
 }

@@ -1,12 +1,14 @@
 import { FeeringError } from "../errors/index.js";
+import type { GeodeticPosition } from "../frames/position.js";
 import { crc32 } from "./crc32.js";
 import { popcount } from "./popcount.js";
 import { CELL_LIMIT } from "./sample.js";
 import { type Block, EMPTY, FULL, TILE_CELLS, TILE_WORDS, type TileStore } from "./tile-store.js";
 
 /*
- * Little-endian. Header of 56 bytes: "FCOV", version u16, 0 u16, cell size f64, maximum extent f64, marked cells f64,
- * refused marks f64, revision f64, tiles u32, length of all u32. Then the tiles that have a worked cell, by row and
+ * Little-endian. Header of 80 bytes: "FCOV", version u16, 0 u16, cell size f64, maximum extent f64, marked cells f64,
+ * refused marks f64, revision f64, tiles u32, length of all u32, origin's latitude, longitude and altitude f64, NaN where
+ * the record has none. Then the tiles that have a worked cell, by row and
  * column: column i32, row i32, kinds u8 (low half: plane "worked", high half: "twice"; 0 empty, 1 full, 2 packed), the
  * packed planes. Last, CRC-32 u32 of everything before it.
  *
@@ -14,8 +16,8 @@ import { type Block, EMPTY, FULL, TILE_CELLS, TILE_WORDS, type TileStore } from 
  * than that many words of zero, a byte of 128 or more has in its low four bits which of the word's bytes follow.
  */
 const MAGIC = 0x564f4346;
-const VERSION = 1;
-const HEADER = 56;
+const VERSION = 2;
+const HEADER = 80;
 const TILE_HEADER = 9;
 const PACKED_MOST = 5 * TILE_WORDS;
 const PACKED = 2;
@@ -30,6 +32,8 @@ export interface SnapshotTotals {
   markedCells: number;
   /** marks refused */
   refused: number;
+  /** origin of the frame */
+  origin?: GeodeticPosition;
 }
 
 /** Bytes of a whole record: ground and totals give the same bytes in whatever order they came, but for the revision. */
@@ -62,15 +66,19 @@ export function encodeSnapshot(store: TileStore, totals: SnapshotTotals): Uint8A
   view.setFloat64(40, store.revision, true);
   view.setUint32(48, tiles.length, true);
   view.setUint32(52, at + 4, true);
+  view.setFloat64(56, totals.origin?.latitude ?? Number.NaN, true);
+  view.setFloat64(64, totals.origin?.longitude ?? Number.NaN, true);
+  view.setFloat64(72, totals.origin?.altitude ?? Number.NaN, true);
   view.setUint32(at, crc32(out, 0, at), true);
   return out.slice(0, at + 4);
 }
 
-/** Checksum of what a snapshot says about the ground: bitmap, cell size and marked cells, not revision or refusals. */
+/** Checksum of what a snapshot says about the ground: bitmap, cell size and marked cells, not revision, refusals or origin. */
 export function hashSnapshot(bytes: Uint8Array): number {
   const copy = bytes.slice(0, bytes.length - 4);
   copy.fill(0, 16, 24);
   copy.fill(0, 32, 48);
+  copy.fill(0, 56, HEADER);
   return crc32(copy, 0, copy.length);
 }
 
@@ -85,11 +93,16 @@ export function decodeTotals(bytes: Uint8Array): SnapshotTotals {
   const length = view.getUint32(52, true);
   if (length !== bytes.length) fail(`has ${bytes.length} bytes, its header says ${length}`);
   if (view.getUint32(length - 4, true) !== crc32(bytes, 0, length - 4)) fail("is damaged: its checksum is wrong");
+  const latitude = view.getFloat64(56, true);
+  const longitude = view.getFloat64(64, true);
+  const altitude = view.getFloat64(72, true);
+  const named = !(Number.isNaN(latitude) && Number.isNaN(longitude) && Number.isNaN(altitude));
   return {
     cellSize: view.getFloat64(8, true),
     maximumExtent: view.getFloat64(16, true),
     markedCells: requireCount(view.getFloat64(24, true), "marked cells"),
     refused: requireCount(view.getFloat64(32, true), "refused marks"),
+    ...(named ? { origin: { latitude, longitude, altitude } } : {}),
   };
 }
 
@@ -101,7 +114,7 @@ export function decodeTotals(bytes: Uint8Array): SnapshotTotals {
 export function decodeTiles(bytes: Uint8Array, store: TileStore): { workedCells: number; twiceCells: number } {
   const view = viewOf(bytes);
   const end = bytes.length - 4;
-  store.revision = requireCount(view.getFloat64(40, true), "revision");
+  store.rebase(requireCount(view.getFloat64(40, true), "revision"));
   const reader: Reader = { bytes, at: HEADER, end };
   const worked = new Int32Array(TILE_WORDS);
   const twice = new Int32Array(TILE_WORDS);
@@ -126,9 +139,8 @@ export function decodeTiles(bytes: Uint8Array, store: TileStore): { workedCells:
       if ((twice[w]! & ~worked[w]!) !== 0) fail("has ground worked twice but not once");
     const block = store.make(column >> 4, row >> 4);
     const tile = ((row & 15) << 4) | (column & 15);
-    store.put(block.worked, block.workedCells, tile, worked, inWorked);
-    store.put(block.twice, block.twiceCells, tile, twice, inTwice);
-    block.touch(tile, store.revision);
+    store.put(block, "worked", tile, worked, inWorked);
+    store.put(block, "twice", tile, twice, inTwice);
     workedCells += inWorked;
     twiceCells += inTwice;
   }

@@ -13,6 +13,12 @@ export const FULL = 1;
 const CHUNK_SHIFT = 6;
 const CHUNK_MASK = (1 << CHUNK_SHIFT) - 1;
 
+/** The arrays of the plane "twice" of every block without ground worked twice; never written. */
+const NO_SLOTS = new Int32Array(BLOCK_TILES);
+const NO_CELLS = new Uint16Array(BLOCK_TILES);
+/** Largest stamp that a tile can hold. */
+const LAST_STAMP = 0xffffffff;
+
 /** 16 x 16 tiles of the directory: for each tile the slots of its two planes, its counts and when it changed last. */
 export class Block {
   /** column of the block: its first cell's column divided by 1024 */
@@ -22,31 +28,38 @@ export class Block {
   /** slot of the plane "worked", by tile; index is `(row & 15) * 16 + (column & 15)` */
   readonly worked: Int32Array = new Int32Array(BLOCK_TILES);
   /** slot of the plane "worked at least twice", by tile */
-  readonly twice: Int32Array = new Int32Array(BLOCK_TILES);
+  twice: Int32Array = NO_SLOTS;
   /** worked cells, by tile */
   readonly workedCells: Uint16Array = new Uint16Array(BLOCK_TILES);
   /** cells worked at least twice, by tile */
-  readonly twiceCells: Uint16Array = new Uint16Array(BLOCK_TILES);
-  /** revision of the record at the last change, by tile; 0 for never */
-  readonly revision: Float64Array = new Float64Array(BLOCK_TILES);
+  twiceCells: Uint16Array = NO_CELLS;
+  /** revision at the last change less {@link TileStore.base}, by tile; 0 for none since then */
+  readonly stamps: Uint32Array = new Uint32Array(BLOCK_TILES);
 
   /** revision at the last change of any tile */
   latest = 0;
+  /** the block that changed next after this one; undefined for the newest, and where nothing changed */
+  newer: Block | undefined = undefined;
+  /** the block that changed last before this one */
+  older: Block | undefined = undefined;
 
   constructor(column: number, row: number) {
     this.column = column;
     this.row = row;
   }
 
-  /** Note that a tile changed. */
-  touch(tile: number, revision: number): void {
-    this.revision[tile] = revision;
-    this.latest = revision;
+  /** Make room for ground worked twice; call it before writing to that plane. */
+  openTwice(): void {
+    if (this.twice !== NO_SLOTS) return;
+    this.twice = new Int32Array(BLOCK_TILES);
+    this.twiceCells = new Uint16Array(BLOCK_TILES);
+  }
+
+  /** Bytes of its arrays. */
+  get byteLength(): number {
+    return BLOCK_TILES * (this.twice === NO_SLOTS ? 4 + 2 + 4 : 4 + 2 + 4 + 4 + 2);
   }
 }
-
-/** Bytes of one block's arrays. */
-const BLOCK_BYTES = BLOCK_TILES * (4 + 4 + 2 + 2 + 8);
 
 /**
  * Memory of a sparse bitmap of two planes: blocks of tiles found by hashing, and slots of 128 words in chunks that are
@@ -59,6 +72,10 @@ export class TileStore {
   readonly blocks: Block[] = [];
   /** bumped by each change, 0 for a new store */
   revision = 0;
+  /** revision that tiles' stamps count from: whatever changed before it counts as changed at it */
+  base = 0;
+  /** the block that changed last; `older` leads on to those before it */
+  newest: Block | undefined = undefined;
 
   private table: Int32Array = new Int32Array(64);
   private readonly chunks: Int32Array[] = [];
@@ -106,6 +123,35 @@ export class TileStore {
     return block;
   }
 
+  /** Note that a tile changes with the revision to come; {@link TileStore.advance} closes the change. */
+  touch(block: Block, tile: number): void {
+    // hot: the block is nearly always the newest
+    block.stamps[tile] = this.revision + 1 - this.base;
+    block.latest = this.revision + 1;
+    if (block === this.newest) return;
+    if (block.newer !== undefined) {
+      block.newer.older = block.older;
+      if (block.older !== undefined) block.older.newer = block.newer;
+    }
+    block.newer = undefined;
+    block.older = this.newest;
+    if (this.newest !== undefined) this.newest.newer = block;
+    this.newest = block;
+  }
+
+  /** Count a change. */
+  advance(): void {
+    this.revision++;
+    if (this.revision - this.base >= LAST_STAMP) this.rebase(this.revision);
+  }
+
+  /** Let everything so far count as changed at a revision: after restoring, and when stamps run out. */
+  rebase(revision: number): void {
+    this.revision = revision;
+    this.base = revision;
+    for (let i = 0; i < this.blocks.length; i++) this.blocks[i]!.stamps.fill(0);
+  }
+
   /** Slot of the plane "worked" of a tile, {@link EMPTY} where nothing was ever marked. */
   workedSlot(tileColumn: number, tileRow: number): number {
     const block = this.find(tileColumn >> 4, tileRow >> 4);
@@ -140,13 +186,17 @@ export class TileStore {
   /**
    * Set one plane of a tile.
    *
-   * @param slots - the block's slots of that plane
-   * @param counts - the block's counts of that plane
+   * @param block - the tile's block
+   * @param plane - which plane
    * @param tile - index of the tile in its block
    * @param words - the 128 words, copied
    * @param cells - how many bits are set in them
    */
-  put(slots: Int32Array, counts: Uint16Array, tile: number, words: Int32Array, cells: number): void {
+  put(block: Block, plane: "worked" | "twice", tile: number, words: Int32Array, cells: number): void {
+    if (plane === "twice" && cells > 0) block.openTwice();
+    const slots = block[plane];
+    const counts = plane === "twice" ? block.twiceCells : block.workedCells;
+    if (counts[tile] === 0 && cells === 0) return;
     let slot = slots[tile]!;
     if (cells === 0 || cells === TILE_CELLS) {
       if (slot > FULL) this.release(slot);
@@ -162,7 +212,9 @@ export class TileStore {
   /** Bytes held: bitmaps, directory and free list, without the engine's own overhead for an object. */
   get byteLength(): number {
     const chunks = this.chunks.length * (TILE_WORDS << CHUNK_SHIFT) * 4;
-    return chunks + this.blocks.length * BLOCK_BYTES + this.table.byteLength + this.free.length * 8;
+    let directory = this.table.byteLength + this.free.length * 8;
+    for (let i = 0; i < this.blocks.length; i++) directory += this.blocks[i]!.byteLength;
+    return chunks + directory;
   }
 
   private grow(): void {

@@ -1,3 +1,4 @@
+import type { GeographicPosition } from "../frames/position.js";
 import type { Bounds, Polygon } from "../geometry/types.js";
 
 /** Settings of a `CoverageRecord`. */
@@ -9,6 +10,11 @@ export interface CoverageOptions {
    * What is larger is no boom pass but a jump of the receiver, and is refused
    */
   readonly maximumExtent?: number;
+  /**
+   * origin of the local frame, degrees and metres. It is kept in snapshots, and lets `merge` and `sharedArea` refuse a
+   * record of another frame; default none: the caller sees to that
+   */
+  readonly origin?: GeographicPosition;
 }
 
 /** Areas of a `CoverageRecord`, m². */
@@ -69,19 +75,16 @@ export interface CellRunsOptions {
   readonly within?: Bounds;
 }
 
-/** Settings of `CoverageRecord.merge`. */
-export interface MergeOptions {
-  /**
-   * the other record is of this same work, say an older snapshot of it: ground in both is not worked twice for that;
-   * default false, two machines that each did their own
-   */
-  readonly sameWork?: boolean;
+/** Settings of `CoverageRecord.tileOutline`. */
+export interface TileOutlineOptions {
+  /** which ground: worked at least once, or at least twice; default "worked" */
+  readonly of?: "worked" | "twice";
 }
 
-/** A square of the record that changed: `CoverageRecord.changedSince`. */
-export interface ChangedTile extends Bounds {
-  /** its ground worked at least once, m² */
+/** Areas of one tile: `CoverageRecord.tileArea`, m². */
+export interface TileAreas {
+  /** its ground worked at least once */
   readonly worked: number;
-  /** its ground worked at least twice, m² */
+  /** its ground worked at least twice; part of `worked` */
   readonly workedTwice: number;
 }

@@ -251,13 +251,13 @@ describe("outline with a least area", () => {
 });
 
 describe("outline within a box", () => {
-  test("is cut at the box; all boxes of changed squares together have the whole area", () => {
+  test("is cut at the box; all boxes of changed tiles together have the whole area", () => {
     const record = new CoverageRecord();
     record.mark(0, 0, 90, 40, 80, 62.5, -10, 22.5);
     let area = 0;
-    for (const tile of record.changedSince(0)) {
-      const part = areaOf(record.outline({ within: tile }));
-      expectWithin(part, tile.worked, 1e-9, "tile, m²");
+    for (const key of record.changedTiles(0)) {
+      const part = areaOf(record.outline({ within: record.tileBounds(key) }));
+      expectWithin(part, record.tileArea(key).worked, 1e-9, "tile, m²");
       area += part;
     }
     expectWithin(area, record.areas().worked, 1e-8, "all tiles, m²");
