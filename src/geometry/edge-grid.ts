@@ -1,5 +1,6 @@
 import { orient2d } from "robust-predicates";
 import { eachCell, GridLevel } from "./grid-level.js";
+import { MIXED, SUMMARY, summaryOf } from "./grid-summary.js";
 
 // an edge cell with more edges than this is divided again, as long as the budget lasts
 const CROWDED = 16;
@@ -31,6 +32,9 @@ export class EdgeGrid {
   /** edge numbers doubled, plus one where the record's point is right of the edge */
   entries: Int32Array = new Int32Array(1024);
 
+  /** winding number of each square of 8 x 8 cells of the first level where all have the same: small enough for the cache */
+  readonly #summary: Int8Array;
+  readonly #summaryColumns: number;
   #recordCount = 0;
   #entryCount = 0;
   readonly #padding: number;
@@ -62,23 +66,34 @@ export class EdgeGrid {
     );
     // the south-west corner of the margin lies outside everything
     this.#fill(level, all, minX - margin, minY - margin, 0, 0);
+    this.#summaryColumns = ((level.columns - 1) >> SUMMARY) + 1;
+    this.#summary = summaryOf(level, this.#summaryColumns);
   }
 
   /**
-   * Winding number at a point.
+   * Winding number at a point within the bounds.
    *
    * @returns `Infinity` on an edge
    */
   winding(x: number, y: number): number {
     // hot: one cell in the usual case, a handful of edges in an edge cell
     let level = this.levels[0]!;
+    // as row and column of the level, with no point beyond its south and west
+    let row = ((y - level.minY) * level.perY) | 0;
+    let column = ((x - level.minX) * level.perX) | 0;
+    if (row >= level.rows) row = level.rows - 1;
+    if (column >= level.columns) column = level.columns - 1;
+    const all = this.#summary[(row >> SUMMARY) * this.#summaryColumns + (column >> SUMMARY)]!;
+    if (all !== MIXED) return all;
     for (;;) {
-      const cell = level.cells[level.row(y) * level.columns + level.column(x)]!;
+      const cell = level.cells[row * level.columns + column]!;
       if ((cell & 1) === 0) return cell >> 1;
       const record = (cell >> 1) * 4;
       const below = this.records[record + 3]!;
       if (below < 0) return this.#count(record, x, y);
       level = this.levels[below]!;
+      row = level.row(y);
+      column = level.column(x);
     }
   }
 
