@@ -6,6 +6,7 @@ import { curvedLine } from "./curved-line.js";
 import { headingLine } from "./heading-line.js";
 import { copyLabels } from "./labels.js";
 import type { ReferenceLine } from "./reference-line.js";
+import { requireOneOf } from "./require-one-of.js";
 import { spiralLine } from "./spiral-line.js";
 import { straightLine } from "./straight-line.js";
 
@@ -24,6 +25,7 @@ export function checkLine(line: ReferenceLine, argument: string): ReferenceLine 
       value: line,
     });
   }
+  requireOneOf(given.kind, KINDS, `${argument}.kind`);
   const needed = line.kind === "ab" || line.kind === "curve" ? 2 : line.kind === "closed" ? 3 : 1;
   if (points.length < needed) {
     throw new FeeringError("too-few-points", `${argument}.points has ${points.length} points, needs ${needed}`, {
@@ -48,17 +50,10 @@ export function checkLine(line: ReferenceLine, argument: string): ReferenceLine 
       return within(argument, () => circleLine(line.points[0], line.radius, line));
     case "spiral":
       return within(argument, () => spiralLine(line.points[0], line));
-    default:
-      throw new FeeringError(
-        "out-of-range",
-        `${argument}.kind is ${JSON.stringify(given.kind)}, needs one of "ab", "a-plus", "curve", "closed", "pivot", "spiral"`,
-        {
-          argument: `${argument}.kind`,
-          value: given.kind,
-        },
-      );
   }
 }
+
+const KINDS: readonly ReferenceLine["kind"][] = ["ab", "a-plus", "curve", "closed", "pivot", "spiral"];
 
 const AS_IT_IS = { standstill: 0, spikes: false, smoothing: 0 } as const;
 

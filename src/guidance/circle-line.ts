@@ -1,9 +1,10 @@
 import { FeeringError } from "../errors/feering-error.js";
-import { requireNumber, requirePoint } from "../errors/require.js";
+import { requireNumber, requireObject, requirePoint } from "../errors/require.js";
 import { wrapHeading } from "../geometry/angle.js";
 import type { Point } from "../geometry/types.js";
 import { copyLabels } from "./labels.js";
 import type { CircleLine, LineLabels, Rotation } from "./reference-line.js";
+import { requireOneOf } from "./require-one-of.js";
 
 /** Settings of {@link circleLine}, and what rides along. */
 export interface CircleOptions extends LineLabels {
@@ -33,6 +34,7 @@ export interface CircleOptions extends LineLabels {
  */
 export function circleLine(centre: Point, radius: number, options: CircleOptions = {}): CircleLine {
   requirePoint(centre, "centre");
+  requireObject(options, "options");
   requireNumber(radius, "radius", { min: SMALLEST_RADIUS, max: 5e7 });
   const rotation = requireRotation(options.rotation ?? "clockwise", "options.rotation");
   const start = wrapHeading(requireNumber(options.start ?? 0, "options.start"));
@@ -62,14 +64,9 @@ export function circleLine(centre: Point, radius: number, options: CircleOptions
 /** Smallest radius of a circle or of a pass about its centre, metres. */
 export const SMALLEST_RADIUS = 1e-3;
 
+const ROTATIONS: readonly Rotation[] = ["clockwise", "counter-clockwise"];
+
 /** Check a rotation. */
 export function requireRotation(value: unknown, argument: string): Rotation {
-  if (value !== "clockwise" && value !== "counter-clockwise") {
-    throw new FeeringError(
-      "out-of-range",
-      `${argument} is ${JSON.stringify(value)}, needs "clockwise" or "counter-clockwise"`,
-      { argument, value },
-    );
-  }
-  return value;
+  return requireOneOf(value, ROTATIONS, argument);
 }

@@ -1,5 +1,5 @@
 import { FeeringError } from "../errors/feering-error.js";
-import { requirePoints } from "../errors/require.js";
+import { requireObject, requirePoints } from "../errors/require.js";
 import { signedArea } from "../geometry/area.js";
 import { cleanRing } from "../geometry/clean-ring.js";
 import { ringCrossings } from "../geometry/ring-crossings.js";
@@ -34,6 +34,7 @@ export interface ClosedLineOptions extends LineLabels {
  */
 export function closedLine(ring: Ring, options: ClosedLineOptions = {}): ClosedLine {
   requirePoints(ring, "ring", 3);
+  requireObject(options, "options");
   for (let i = 0; i < ring.length; i++) requireNear(ring[i]!, i);
   const clean = cleanRing(ring);
   const crossing = ringCrossings(clean).find(({ kind }) => kind !== "touch");

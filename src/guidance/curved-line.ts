@@ -1,5 +1,5 @@
 import { FeeringError } from "../errors/feering-error.js";
-import { requireNumber, requirePoints } from "../errors/require.js";
+import { requireNumber, requireObject, requirePoints } from "../errors/require.js";
 import { cleanLine } from "../geometry/clean-line.js";
 import { LineIndex } from "../geometry/line-index.js";
 import { DUPLICATE_DISTANCE } from "../geometry/remove-duplicates.js";
@@ -42,6 +42,7 @@ export interface CurveOptions extends LineLabels {
  */
 export function curvedLine(points: Line, options: CurveOptions = {}): CurvedLine {
   requirePoints(points, "points", 2);
+  requireObject(options, "options");
   const still = requireNumber(options.standstill ?? STANDSTILL, "options.standstill", { min: 0, max: LARGEST });
   const spikes = options.spikes ?? SPIKES;
   if (spikes !== false) requireNumber(spikes, "options.spikes", { min: 0, max: LARGEST });

@@ -1,5 +1,5 @@
 import { FeeringError } from "../errors/feering-error.js";
-import { requirePoints } from "../errors/require.js";
+import { requireObject, requirePoints } from "../errors/require.js";
 import { removeDuplicates } from "../geometry/remove-duplicates.js";
 import type { Line } from "../geometry/types.js";
 import { requireNear } from "./curved-line.js";
@@ -18,6 +18,7 @@ const NO_DIRECTION = 1e-9;
 /** Check a line to be followed as it is, and copy it without repeated points. */
 export function explicitLine(line: Line, options: ExplicitLineOptions): ExplicitLine {
   requirePoints(line, "line", 2);
+  requireObject(options, "options");
   for (let i = 0; i < line.length; i++) requireNear(line[i]!, i);
   const first = line[0]!;
   const last = line[line.length - 1]!;

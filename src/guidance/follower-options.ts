@@ -1,4 +1,4 @@
-import { requireNumber } from "../errors/require.js";
+import { requireNumber, requireObject } from "../errors/require.js";
 import type { Polygon } from "../geometry/types.js";
 import { CURVATURE_WINDOW } from "./make-locator.js";
 
@@ -35,6 +35,7 @@ const LARGEST = 1e6;
 
 /** Check the numbers among the settings. */
 export function checkOptions(options: FollowerOptions): CheckedOptions {
+  requireObject(options, "options");
   const { passHysteresis } = options;
   const metres = { min: 0, max: LARGEST };
   return {

@@ -2,6 +2,7 @@ import { FeeringError } from "../errors/feering-error.js";
 import { requireNumber } from "../errors/require.js";
 import { checkLine } from "./check-line.js";
 import type { ReferenceLine } from "./reference-line.js";
+import { requireOneOf } from "./require-one-of.js";
 import { roomInside, VANISHED } from "./room-inside.js";
 
 /** To which sides of the reference line passes are made, looking along the line (ISO 11783-10 GPN attribute E). */
@@ -85,42 +86,61 @@ export interface GuidancePattern {
  */
 export function guidancePattern(line: ReferenceLine, options: PatternOptions): GuidancePattern {
   const checked = checkLine(line, "line");
-  const given: Partial<PatternOptions> = options ?? {};
-  const extension = requireOneOf(given.extension ?? "both", EXTENSIONS, "options.extension");
-  if (checked.kind === "a-plus" && extension === "none") {
+  const pattern = { line: checked, ...checkRule(options ?? {}, checked, "options") };
+  requireRoom(pattern, "options.firstPassOffset");
+  return pattern;
+}
+
+/** Check the rule that makes passes of a line, and fill in its defaults. */
+export function checkRule(
+  given: Partial<PatternOptions>,
+  line: ReferenceLine,
+  argument: string,
+): Omit<GuidancePattern, "line"> {
+  const extension = requireOneOf(given.extension ?? "both", EXTENSIONS, `${argument}.extension`);
+  if (line.kind === "a-plus" && extension === "none") {
     throw new FeeringError("degenerate", "an A+ line has no point B: without an extension its passes have no length", {
-      argument: "options.extension",
+      argument: `${argument}.extension`,
       value: extension,
     });
   }
-  const pattern: GuidancePattern = {
-    line: checked,
-    swathWidth: requireNumber(given.swathWidth, "options.swathWidth", { min: SMALLEST_SWATH, max: LARGEST }),
+  const { swathsLeft, swathsRight } = given;
+  return {
+    swathWidth: requireNumber(given.swathWidth, `${argument}.swathWidth`, { min: SMALLEST_SWATH, max: LARGEST }),
     propagation: requireOneOf(
-      given.propagation ?? (checked.kind === "spiral" ? "none" : "both"),
+      given.propagation ?? (line.kind === "spiral" ? "none" : "both"),
       PROPAGATIONS,
-      "options.propagation",
+      `${argument}.propagation`,
     ),
     extension,
-    ...(given.swathsLeft === undefined ? {} : { swathsLeft: requireCount(given.swathsLeft, "options.swathsLeft") }),
-    ...(given.swathsRight === undefined ? {} : { swathsRight: requireCount(given.swathsRight, "options.swathsRight") }),
-    shift: checkShift(given.shift ?? { east: 0, north: 0 }, "options.shift"),
-    firstPassOffset:
-      requireNumber(given.firstPassOffset ?? 0, "options.firstPassOffset", { min: -LARGEST, max: LARGEST }) + 0,
-    firstPass: requireInteger(given.firstPass ?? 0, "options.firstPass"),
+    ...(swathsLeft === undefined ? {} : { swathsLeft: requireCount(swathsLeft, `${argument}.swathsLeft`) }),
+    ...(swathsRight === undefined ? {} : { swathsRight: requireCount(swathsRight, `${argument}.swathsRight`) }),
+    shift: checkShift(given.shift ?? { east: 0, north: 0 }, `${argument}.shift`),
+    firstPassOffset: requireOffset(given.firstPassOffset ?? 0, `${argument}.firstPassOffset`),
+    firstPass: requireInteger(given.firstPass ?? 0, `${argument}.firstPass`),
   };
-  const room = roomInside(checked);
-  if (room !== undefined) {
-    const inside = room.right ? pattern.firstPassOffset : -pattern.firstPassOffset;
-    if (inside >= room.distance - VANISHED) {
-      throw new FeeringError(
-        "degenerate",
-        `a first pass ${inside} m inside a loop of inradius ${room.distance} m has vanished`,
-        { argument: "options.firstPassOffset", value: given.firstPassOffset },
-      );
-    }
-  }
-  return pattern;
+}
+
+/** Check the distance of a first pass from its line. */
+export function requireOffset(value: unknown, argument: string): number {
+  return requireNumber(value, argument, { min: -LARGEST, max: LARGEST }) + 0;
+}
+
+/**
+ * Check that the first pass of a loop has not vanished.
+ *
+ * @throws `FeeringError` `degenerate` where it has
+ */
+export function requireRoom(pattern: GuidancePattern, argument: string): void {
+  const room = roomInside(pattern.line);
+  if (room === undefined) return;
+  const inside = room.right ? pattern.firstPassOffset : -pattern.firstPassOffset;
+  if (inside < room.distance - VANISHED) return;
+  throw new FeeringError(
+    "degenerate",
+    `a first pass ${inside} m inside a loop of inradius ${room.distance} m has vanished`,
+    { argument, value: pattern.firstPassOffset },
+  );
 }
 
 /** Smallest swath width, metres: anything less is a mistake of unit. */
@@ -153,15 +173,4 @@ export function requireInteger(value: unknown, argument: string): number {
 function requireCount(value: unknown, argument: string): number {
   requireNumber(value, argument, { min: 0 });
   return requireInteger(value, argument);
-}
-
-function requireOneOf<T extends string>(value: T, allowed: readonly T[], argument: string): T {
-  if (!allowed.includes(value)) {
-    const names = allowed.map((name) => JSON.stringify(name)).join(", ");
-    throw new FeeringError("out-of-range", `${argument} is ${JSON.stringify(value)}, needs one of ${names}`, {
-      argument,
-      value,
-    });
-  }
-  return value;
 }

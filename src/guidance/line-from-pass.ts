@@ -1,4 +1,5 @@
 import { FeeringError } from "../errors/feering-error.js";
+import { requireObject } from "../errors/require.js";
 import type { Line, Point } from "../geometry/types.js";
 import { circleLine } from "./circle-line.js";
 import { closedLine } from "./closed-line.js";
@@ -8,6 +9,7 @@ import { type GuidancePattern, requireInteger } from "./guidance-pattern.js";
 import { headingLine } from "./heading-line.js";
 import { passOffset } from "./pass-number.js";
 import type { LineLabels, ReferenceLine } from "./reference-line.js";
+import { requirePattern } from "./require-pattern.js";
 import { SMALLEST_RADIUS } from "./circle-line.js";
 import { isStraight, patternAxis } from "./straight-axis.js";
 import { straightLine } from "./straight-line.js";
@@ -22,7 +24,8 @@ import { straightLine } from "./straight-line.js";
  * @param labels - name, id and note of the new line; those of the old one are not taken over
  * @returns a line: A and B moved square to a straight line, a circle of another radius, else a curve, or a closed line where the
  * pass is a loop. Its extension is not part of it
- * @throws `FeeringError` `not-finite` or `out-of-range` for a bad number, `degenerate` where nothing is left of the pass
+ * @throws `FeeringError` `not-finite` or `out-of-range` for a bad number, `degenerate` where nothing is left of the pass,
+ * and as `guidancePattern` for a damaged pattern
  */
 export function lineFromPass(pattern: GuidancePattern, pass: number, labels: LineLabels = {}): ReferenceLine {
   const [longest] = linesFromPass(pattern, pass, labels);
@@ -42,9 +45,11 @@ export function lineFromPass(pattern: GuidancePattern, pass: number, labels: Lin
  * @param pass - its number, integer
  * @param labels - name, id and note of every line
  * @returns a list of lines as from {@link lineFromPass}; empty where nothing is left of the pass
- * @throws `FeeringError` `not-finite` or `out-of-range` for a bad number
+ * @throws `FeeringError` `not-finite` or `out-of-range` for a bad number, and as `guidancePattern` for a damaged pattern
  */
 export function linesFromPass(pattern: GuidancePattern, pass: number, labels: LineLabels = {}): ReferenceLine[] {
+  requirePattern(pattern);
+  requireObject(labels, "labels");
   const right = passOffset(pattern, requireInteger(pass, "pass"));
   const { line, shift } = pattern;
   if (isStraight(pattern)) {

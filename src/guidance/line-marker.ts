@@ -1,5 +1,5 @@
 import { FeeringError } from "../errors/feering-error.js";
-import { requireNumber } from "../errors/require.js";
+import { requireNumber, requireObject } from "../errors/require.js";
 import { headingBetween, RADIANS, wrapHeading } from "../geometry/angle.js";
 import type { Point } from "../geometry/types.js";
 import { checkLine } from "./check-line.js";
@@ -91,6 +91,7 @@ export class LineMarker {
    * @throws `FeeringError` `not-finite` or `out-of-range` for a bad minimum length
    */
   constructor(options: MarkerOptions = {}) {
+    requireObject(options, "options");
     this.#minimum = requireNumber(options.minimumLength ?? 5, "options.minimumLength", {
       min: SHORTEST_LINE,
       max: 1e6,

@@ -1,4 +1,5 @@
 import { FeeringError } from "../errors/feering-error.js";
+import { requireObject } from "../errors/require.js";
 import { wrapHeading } from "../geometry/angle.js";
 import type { Line } from "../geometry/types.js";
 import { type CheckedOptions, checkOptions, type FollowerOptions, HYSTERESIS_SHARE } from "./follower-options.js";
@@ -182,6 +183,7 @@ export class PassFollower {
       clearState(state);
       return state;
     }
+    requireObject(pattern, "pattern");
     const checked = guidancePattern(pattern.line, pattern);
     const locator = makeLocator(checked, this.#options.curvatureWindow);
     const choice = this.#choice;

@@ -1,4 +1,4 @@
-import { requireNumber } from "../errors/require.js";
+import { requireNumber, requireObject } from "../errors/require.js";
 import { PolygonIndex } from "../geometry/polygon-index.js";
 import type { Bounds, Line, Point, Polygon } from "../geometry/types.js";
 import { clipLine } from "./clip-line.js";
@@ -6,6 +6,7 @@ import { curvePieces } from "./curve-pieces.js";
 import { FieldClip } from "./field-clip.js";
 import { type GuidancePattern, requireInteger } from "./guidance-pattern.js";
 import { highestPass, lowestPass, passOffset } from "./pass-number.js";
+import { requirePattern } from "./require-pattern.js";
 import { firstStation, isStraight, lastStation, patternAxis, type StraightAxis } from "./straight-axis.js";
 
 /** Settings of {@link passLine}. */
@@ -36,13 +37,15 @@ const DEFAULT_LENGTH = 1000;
  * @param options - clipping and length
  * @returns lines in the line's own direction, sorted along it, of two points each where it is straight; ends within 1e-9 m of the edge's crossing
  * @throws `FeeringError` `not-finite` or `out-of-range` for a bad number or length; `too-few-points`, `not-finite` or
- * `degenerate` for a ring that is none
+ * `degenerate` for a ring that is none; as `guidancePattern` for a damaged pattern
  * @example
  * ```ts
  * const pieces = passLine(pattern, 3, { within: [field] });
  * ```
  */
 export function passLine(pattern: GuidancePattern, pass: number, options: PassLineOptions = {}): Line[] {
+  requirePattern(pattern);
+  requireObject(options, "options");
   const number = requireInteger(pass, "pass");
   const { within } = options;
   const reach =

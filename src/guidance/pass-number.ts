@@ -1,15 +1,19 @@
 import type { Point } from "../geometry/types.js";
-import { requirePoint } from "../errors/require.js";
+import { requireNumber, requirePoint } from "../errors/require.js";
 import { type GuidancePattern, requireInteger } from "./guidance-pattern.js";
 import { placeBeside } from "./place-beside.js";
+import { requirePattern, requireRule } from "./require-pattern.js";
 import { roomInside, VANISHED } from "./room-inside.js";
 
 /**
  * Lowest number a pattern has; minus infinity where there is no limit.
  *
  * Limits are the propagation, `swathsLeft`, and the inside of a loop: no pass is as far inside as the loop's inradius.
+ *
+ * @throws `FeeringError` as `guidancePattern` for a damaged pattern
  */
 export function lowestPass(pattern: GuidancePattern): number {
+  requireRule(pattern);
   if (pattern.propagation === "right" || pattern.propagation === "none") return pattern.firstPass;
   const asked = pattern.firstPass - (pattern.swathsLeft ?? Number.POSITIVE_INFINITY);
   const room = roomInside(pattern.line);
@@ -19,6 +23,7 @@ export function lowestPass(pattern: GuidancePattern): number {
 
 /** Highest number a pattern has; infinity where there is no limit. See {@link lowestPass}. */
 export function highestPass(pattern: GuidancePattern): number {
+  requireRule(pattern);
   if (pattern.propagation === "left" || pattern.propagation === "none") return pattern.firstPass;
   const asked = pattern.firstPass + (pattern.swathsRight ?? Number.POSITIVE_INFINITY);
   const room = roomInside(pattern.line);
@@ -50,8 +55,14 @@ export function whyNoPass(pattern: GuidancePattern, pass: number): "vanished" | 
   return room !== undefined && inside >= room.distance - VANISHED ? "vanished" : "propagation";
 }
 
-/** Distance of a pass from the reference line, metres, right positive. */
+/**
+ * Distance of a pass from the reference line, metres, right positive.
+ *
+ * @throws `FeeringError` `not-finite` for a bad number, and as `guidancePattern` for a damaged pattern
+ */
 export function passOffset(pattern: GuidancePattern, pass: number): number {
+  requireRule(pattern);
+  requireNumber(pass, "pass");
   return pattern.firstPassOffset + (pass - pattern.firstPass) * pattern.swathWidth + 0;
 }
 
@@ -66,6 +77,7 @@ export function passOffset(pattern: GuidancePattern, pass: number): number {
  * @throws `FeeringError` `not-finite` for a bad point
  */
 export function nearestPass(pattern: GuidancePattern, point: Point): number {
+  requirePattern(pattern);
   requirePoint(point, "point");
   const away = placeBeside(pattern, point).right - pattern.firstPassOffset;
   const pass = pattern.firstPass + Math.round(away / pattern.swathWidth);

@@ -1,10 +1,11 @@
 import { FeeringError } from "../errors/feering-error.js";
-import { requirePoints } from "../errors/require.js";
+import { requirePolygon } from "../geometry/require-polygon.js";
 import type { Polygon } from "../geometry/types.js";
 import { ON_PASS } from "./field-clip.js";
 import { type FieldReach, fieldReach } from "./field-reach.js";
 import type { GuidancePattern } from "./guidance-pattern.js";
 import { highestPass, lowestPass, passOffset } from "./pass-number.js";
+import { requirePattern } from "./require-pattern.js";
 import { isStraight, patternAxis, type StraightPattern } from "./straight-axis.js";
 
 /** Which passes a field takes, from {@link passesOfField}. */
@@ -36,13 +37,14 @@ export interface FieldPasses {
  * @param pattern - from `guidancePattern`
  * @param polygons - the field, metres; one at the least
  * @returns the range of numbers and the outer widths, within 1e-9 m; beside anything but a straight line within 1 cm
- * @throws `FeeringError` `too-few-points` or `not-finite` for a bad polygon
+ * @throws `FeeringError` `too-few-points` or `not-finite` for a bad polygon, and as `guidancePattern` for a damaged pattern
  * @example
  * ```ts
  * const { first, last, lastWidth } = passesOfField(pattern, [field]);
  * ```
  */
 export function passesOfField(pattern: GuidancePattern, polygons: readonly Polygon[]): FieldPasses {
+  requirePattern(pattern);
   if (!Array.isArray(polygons) || polygons.length === 0) {
     throw new FeeringError("too-few-points", "polygons is no list of one polygon at the least", {
       argument: "polygons",
@@ -50,7 +52,7 @@ export function passesOfField(pattern: GuidancePattern, polygons: readonly Polyg
     });
   }
   polygons.forEach((polygon: Polygon, i) => {
-    requirePoints(polygon.exterior, `polygons[${i}].exterior`, 3);
+    requirePolygon(polygon, `polygons[${i}]`);
   });
   const { left, right } = isStraight(pattern) ? straightReach(pattern, polygons) : fieldReach(pattern, polygons);
   const w = pattern.swathWidth;

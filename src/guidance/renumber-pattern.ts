@@ -12,7 +12,8 @@ import { nearestPass } from "./pass-number.js";
  * @param point - where the machine stands, metres
  * @param pass - number for the pass there, integer
  * @returns the renumbered pattern
- * @throws `FeeringError` `not-finite` for a bad point or number, `out-of-range` for a number that is not whole
+ * @throws `FeeringError` `not-finite` for a bad point or number, `out-of-range` for a number that is not whole, and as
+ * `guidancePattern` for a damaged pattern
  * @example
  * ```ts
  * const resumed = renumberPattern(pattern, [60, 10], 12); // the pass under the machine is pass 12

@@ -1,3 +1,5 @@
+import { requireObject, requirePoints } from "../errors/require.js";
+import { checkLine } from "./check-line.js";
 import { circleLine } from "./circle-line.js";
 import { headingLine } from "./heading-line.js";
 import type { ReferenceLine, Rotation } from "./reference-line.js";
@@ -13,6 +15,10 @@ import { straightLine } from "./straight-line.js";
  * @throws `FeeringError` as the maker of its kind does
  */
 export function reverseLine(line: ReferenceLine): ReferenceLine {
+  requireObject(line, "line");
+  const ends = line.kind === "curve" || line.kind === "closed";
+  if (ends) requirePoints(line.points, "line.points", 2);
+  else checkLine(line, "line");
   switch (line.kind) {
     case "ab":
       return straightLine(line.points[1], line.points[0], line);

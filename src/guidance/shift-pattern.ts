@@ -1,8 +1,16 @@
-import { requireNumber, requirePoint } from "../errors/require.js";
+import { requireNumber, requireObject, requirePoint } from "../errors/require.js";
 import type { Point } from "../geometry/types.js";
-import { checkShift, type GuidancePattern, type PatternShift, requireInteger } from "./guidance-pattern.js";
+import {
+  checkShift,
+  type GuidancePattern,
+  type PatternShift,
+  requireInteger,
+  requireOffset,
+  requireRoom,
+} from "./guidance-pattern.js";
 import { nearestPass, passOffset } from "./pass-number.js";
 import { placeBeside } from "./place-beside.js";
+import { requirePattern, requireRule } from "./require-pattern.js";
 import { isStraight, patternAxis } from "./straight-axis.js";
 
 /**
@@ -13,13 +21,15 @@ import { isStraight, patternAxis } from "./straight-axis.js";
  * @param pattern - left as it is
  * @param shift - metres east and north in the frame
  * @returns the moved pattern, with the same line in it
- * @throws `FeeringError` `not-finite` or `out-of-range` (more than 1000 km) for a bad shift
+ * @throws `FeeringError` `not-finite` or `out-of-range` (more than 1000 km) for a bad shift, and as
+ * `guidancePattern` for a damaged pattern
  * @example
  * ```ts
  * const today = shiftPattern(pattern, { east: 0.12, north: -0.05 });
  * ```
  */
 export function shiftPattern(pattern: GuidancePattern, shift: PatternShift): GuidancePattern {
+  requireRule(pattern);
   return { ...pattern, shift: checkShift(shift, "shift") };
 }
 
@@ -40,11 +50,18 @@ export interface NudgeOptions {
  * @param distance - metres square to the line, right positive
  * @param options - whose right is meant
  * @returns the moved pattern, with the same line in it
- * @throws `FeeringError` `not-finite` for a bad distance, `out-of-range` when the whole shift is more than 1000 km
+ * @throws `FeeringError` `not-finite` for a bad distance, `out-of-range` when the whole shift is more than 1000 km,
+ * `degenerate` where a loop's first pass would vanish, and as `guidancePattern` for a damaged pattern
  */
 export function nudgePattern(pattern: GuidancePattern, distance: number, options: NudgeOptions = {}): GuidancePattern {
+  requirePattern(pattern);
+  requireObject(options, "options");
   const right = requireNumber(distance, "distance") * (options.sameDirection === false ? -1 : 1);
-  if (!isStraight(pattern)) return { ...pattern, firstPassOffset: pattern.firstPassOffset + right + 0 };
+  if (!isStraight(pattern)) {
+    const moved = { ...pattern, firstPassOffset: requireOffset(pattern.firstPassOffset + right, "distance") };
+    requireRoom(moved, "distance");
+    return moved;
+  }
   const axis = patternAxis(pattern);
   return shiftPattern(pattern, {
     east: pattern.shift.east + right * axis.alongY,
@@ -66,10 +83,13 @@ export interface ShiftToOptions {
  * @param point - metres
  * @param options - which pass; by default the nearest, so that the move is half a swath at most
  * @returns the moved pattern, within 1e-9 m
- * @throws `FeeringError` `not-finite` for a bad point, `out-of-range` for a pass that is not whole
+ * @throws `FeeringError` `not-finite` for a bad point, `out-of-range` for a pass that is not whole, and as
+ * `guidancePattern` for a damaged pattern
  */
 export function shiftPatternTo(pattern: GuidancePattern, point: Point, options: ShiftToOptions = {}): GuidancePattern {
+  requirePattern(pattern);
   requirePoint(point, "point");
+  requireObject(options, "options");
   const pass = options.pass === undefined ? nearestPass(pattern, point) : requireInteger(options.pass, "options.pass");
   const place = placeBeside(pattern, point);
   const right = place.right - passOffset(pattern, pass);
