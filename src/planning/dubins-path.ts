@@ -37,7 +37,7 @@ export function dubinsPath(from: Pose, to: Pose, radius: number): TurnPath {
   let bestWord: DubinsWord = "LSL";
   let bestLength = Number.POSITIVE_INFINITY;
   for (const word of WORDS) {
-    const lengths = solve(word, goal);
+    const lengths = solveWord(word, goal);
     if (lengths === null) continue;
     const length = lengths[0] + lengths[1] + lengths[2];
     if (length < bestLength - TIE) {
@@ -68,7 +68,7 @@ export function dubinsWordPath(word: DubinsWord, from: Pose, to: Pose, radius: n
       value: word,
     });
   }
-  const lengths = solve(word, localGoal(from, to, radius));
+  const lengths = solveWord(word, localGoal(from, to, radius));
   return lengths === null ? null : turnPath(from, radius, word, lengths);
 }
 
@@ -78,8 +78,12 @@ function check(from: Pose, to: Pose, radius: number): void {
   requireNumber(radius, "radius", { above: 0 });
 }
 
-/** Lengths in radii of a word's three pieces; null where there is no such path. */
-function solve(word: DubinsWord, goal: LocalGoal): [number, number, number] | null {
+/**
+ * Lengths in radii of a word's three pieces; null where there is no such path.
+ *
+ * @internal
+ */
+export function solveWord(word: DubinsWord, goal: LocalGoal): [number, number, number] | null {
   switch (word) {
     case "LSL":
       return sameTurns(goal);

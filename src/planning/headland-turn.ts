@@ -157,8 +157,12 @@ function pathsOf(kind: HeadlandTurnKind, from: Pose, to: Pose, radius: number): 
   return WORDS[kind].map((word) => dubinsWordPath(word, from, to, radius)).filter((path) => path !== null);
 }
 
-/** Left, straight back, left: the straight piece lies between the two circles and points against the way from first to second. */
-function arcBackArc(x: number, y: number, turn: number): readonly number[] | null {
+/**
+ * Left, straight back, left: the straight piece lies between the two circles and points against the way from first to second.
+ *
+ * @internal
+ */
+export function arcBackArc(x: number, y: number, turn: number): readonly number[] | null {
   const cx = x - Math.sin(turn);
   const cy = y - 1 + Math.cos(turn);
   const back = Math.hypot(cx, cy);

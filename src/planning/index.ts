@@ -25,3 +25,12 @@ export {
 } from "./supply-stops.js";
 export { type TramlineOptions, type TramlinePass, type Tramlines, tramlines, type TramlineWheel } from "./tramlines.js";
 export { type TrafficMachine, type WheelStrip, type WheelTracks, wheelTracks } from "./wheel-tracks.js";
+export type { DirectionRule } from "./direction-rules.js";
+export type { PlanMachine } from "./plan-machine.js";
+export type { NarrowSwath } from "./plan-rows.js";
+export {
+  type DirectionCost,
+  type SwathDirection,
+  swathDirection,
+  type SwathDirectionOptions,
+} from "./swath-direction.js";

@@ -1,0 +1,105 @@
+import { planChains } from "./plan-chains.js";
+import type { PlanGround } from "./plan-ground.js";
+import { type NarrowSwath, type PlanRow, planRows } from "./plan-rows.js";
+import type { TurnCosts } from "./turn-cost.js";
+
+/** What directions are weighed by. @internal */
+export interface EstimateSettings {
+  /** metres */
+  readonly swathWidth: number;
+  /** what becomes of a narrow last swath */
+  readonly narrow: NarrowSwath;
+  /** whether swaths may not lie beside the ground */
+  readonly whole: boolean;
+  /** m/s */
+  readonly workingSpeed: number;
+  readonly turningSpeed: number;
+  /** of the machine's turns */
+  readonly turns: TurnCosts;
+}
+
+/** Swaths of some ground in one direction, and what it takes to drive them one beside the other. @internal */
+export interface Estimate {
+  readonly heading: number;
+  readonly rows: readonly PlanRow[];
+  readonly chains: readonly (readonly PlanRow[])[];
+  /** metres */
+  readonly working: number;
+  /** metres of turns and of the shortest ways between chains as the crow flies */
+  readonly nonWorking: number;
+  readonly turns: number;
+  /** seconds; no plan that drives each chain in sequence takes less */
+  readonly time: number;
+}
+
+/**
+ * What a direction costs, from below: turns of the quickest kind whatever room they need, between chains the straight way.
+ *
+ * @internal
+ */
+export function planEstimate(ground: PlanGround, heading: number, settings: EstimateSettings): Estimate {
+  const { swathWidth, narrow, whole, workingSpeed, turningSpeed, turns } = settings;
+  const rows = planRows(ground, heading, swathWidth, narrow, whole);
+  const chains = planChains(rows);
+  let working = 0;
+  for (const row of rows) working += row.to - row.from;
+  let seconds = 0;
+  let length = 0;
+  let count = 0;
+  for (const chain of chains) {
+    // out at the far end first, or at the near one
+    const ways = [0, 1].map((parity) => {
+      let time = 0;
+      let metres = 0;
+      for (let i = 1; i < chain.length; i++) {
+        const a = chain[i - 1]!;
+        const b = chain[i]!;
+        const ahead = (i + parity) % 2 === 1 ? b.to - a.to : a.from - b.from;
+        const turn = turns.quickest(b.middle - a.middle, ahead);
+        time += turn.seconds;
+        metres += turn.length;
+      }
+      return { time, metres };
+    });
+    const best = ways[0]!.time <= ways[1]!.time ? ways[0]! : ways[1]!;
+    seconds += best.time;
+    length += best.metres;
+    count += chain.length - 1;
+  }
+  const links = linkLength(chains);
+  return {
+    heading,
+    rows,
+    chains,
+    working,
+    nonWorking: length + links,
+    turns: count,
+    time: working / workingSpeed + seconds + links / turningSpeed,
+  };
+}
+
+/** Shortest tree that joins the ends of chains: no order of them drives less between. */
+function linkLength(chains: readonly (readonly PlanRow[])[]): number {
+  if (chains.length < 2) return 0;
+  const ends = chains.map((chain) =>
+    [chain[0]!, chain[chain.length - 1]!].flatMap((row) => [row.from, row.middle, row.to, row.middle]),
+  );
+  const gap = (a: readonly number[], b: readonly number[]): number => {
+    let least = Number.POSITIVE_INFINITY;
+    for (let i = 0; i < 8; i += 2)
+      for (let j = 0; j < 8; j += 2) least = Math.min(least, Math.hypot(a[i]! - b[j]!, a[i + 1]! - b[j + 1]!));
+    return least;
+  };
+  const left = new Set(chains.keys());
+  left.delete(0);
+  const near = ends.map((end) => gap(ends[0]!, end));
+  let total = 0;
+  while (left.size > 0) {
+    let next = -1;
+    for (const i of left) if (next < 0 || near[i]! < near[next]!) next = i;
+    total += near[next]!;
+    left.delete(next);
+    for (const i of left) near[i] = Math.min(near[i]!, gap(ends[next]!, ends[i]!));
+  }
+  return total;
+}
