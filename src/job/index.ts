@@ -7,6 +7,7 @@ export type { BoomSums, JobState, JobTotals, PassedLine, PassReport, SwitchEvent
 export type { PassLogEntry } from "./pass-log.js";
 export { type RecordBreak, recordedInputs, type RecordedInput } from "./recorded-inputs.js";
 export type { FixBody, RecordBody, SettingsBody, TimeBody, VerbBody } from "./record-body.js";
-export { RecordedJob, type RecordOptions } from "./recorded-job.js";
+export { RecordedJob } from "./recorded-job.js";
+export type { RecordOptions } from "./record-options.js";
 export type { RecoveryReport } from "./recover-job.js";
 export type { JobVerb } from "./job-verbs.js";

@@ -1,8 +1,8 @@
 import type { CoverageRecord } from "../coverage/index.js";
-import { FeeringError, requireNumber, requireObject } from "../errors/index.js";
+import { FeeringError } from "../errors/index.js";
 import type { LocalFrame } from "../frames/index.js";
 import type { GuidancePattern, LineLabels, LinePreview, MarkResult } from "../guidance/index.js";
-import { Journal, type JournalOptions, type JournalStorage, type StorageState } from "../journal/index.js";
+import { Journal, type JournalStorage, type StorageState } from "../journal/index.js";
 import type { Fix } from "../receiver/index.js";
 import type { HeadlandRule, SectionOverride } from "../sections/index.js";
 import { decodeExact, encodeExact } from "./exact-json.js";
@@ -14,17 +14,8 @@ import type { JobState, SwitchEvent } from "./job-state.js";
 import { applyVerb, type JobVerb } from "./job-verbs.js";
 import { powerGap } from "./power-gap.js";
 import { InputRecorder, type VerbBody } from "./record-body.js";
+import { checkOptions, type CheckedOptions, type RecordOptions } from "./record-options.js";
 import { type KeptJob, recoverJob, type RecoveryReport } from "./recover-job.js";
-
-/** How a job is recorded. */
-export interface RecordOptions extends JournalOptions {
-  /** most work that a power cut may take, s of the fixes' clock; default 1 */
-  readonly syncInterval?: number;
-  /** time between snapshots, s of the fixes' clock: how much has to be done again when the job is opened; default 60 */
-  readonly snapshotInterval?: number;
-  /** what program records, with its version: plain text, kept with the records, read by nothing */
-  readonly software?: string;
-}
 
 /** Records without a time that is new, as ticks of a clock that stands, are synced after this many. */
 const MOST_PENDING = 256;
@@ -32,8 +23,6 @@ const MOST_PENDING = 256;
 const ROUNDING = 1e-6;
 /** Longest step that counts towards the next snapshot, s: a clock that jumps must not ask for one with each fix. */
 const LONGEST_STEP = 1;
-/** Longest text of {@link RecordOptions.software}, characters. */
-const LONGEST_TEXT = 10_000;
 /** switches that a cab has as such: safe with the next fix, so that a row of them is one sync */
 const SWITCHES: ReadonlySet<JobVerb> = new Set<JobVerb>(["setMaster", "setOverride"]);
 
@@ -424,21 +413,6 @@ export class RecordedJob implements Pick<FieldJob, keyof FieldJob> {
     const { definition } = this.#job;
     this.#recorder.settings({ definition, settingsVersion: this.#settingsVersion, software: this.#software });
   }
-}
-
-type CheckedOptions = JournalOptions & Required<Pick<RecordOptions, "syncInterval" | "snapshotInterval" | "software">>;
-
-function checkOptions(options: RecordOptions): CheckedOptions {
-  requireObject(options, "options");
-  const { syncInterval = 1, snapshotInterval = 60, software = "" } = options;
-  requireNumber(syncInterval, "options.syncInterval", { min: 0, max: 60 });
-  requireNumber(snapshotInterval, "options.snapshotInterval", { above: 0 });
-  if (typeof software !== "string" || software.length > LONGEST_TEXT) {
-    throw new FeeringError("out-of-range", `options.software is ${typeof software}, needs a short text`, {
-      argument: "options.software",
-    });
-  }
-  return { ...options, syncInterval, snapshotInterval, software };
 }
 
 function keptBytes(

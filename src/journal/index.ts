@@ -1,5 +1,6 @@
 export { type FileStorage, fileStorage, type NodeFiles } from "./file-storage.js";
-export { Journal, type JournalOptions, type ResumePlace, type StorageState } from "./journal.js";
+export { Journal } from "./journal.js";
+export type { JournalOptions, ResumePlace, StorageState } from "./journal-options.js";
 export type { JournalStorage } from "./journal-storage.js";
 export { JournalWriter } from "./journal-writer.js";
 export { memoryStorage } from "./memory-storage.js";
