@@ -479,6 +479,7 @@ export class FieldJob {
     const implement = state.implement;
     if (work.onImplement && implement !== null) {
       work.place(implement.x, implement.y, implement.heading, implement.speed, implement.yawRate, 0);
+      work.input.path = this.#implement!;
       return implement.status === "ok";
     }
     const { heading, speed, yawRate } = state.motion;
