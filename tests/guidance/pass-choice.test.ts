@@ -135,16 +135,14 @@ describe("which pass am I on", () => {
         const choose = (): void => {
           if (x === undefined || (held && current !== undefined)) return;
           const nearest = passes.reduce((a, b) => (distance(b) < distance(a) ? b : a));
-          // a pass nearer by more than twice the margin: beyond half a swath by more than the margin
-          if (current === undefined || distance(nearest) < distance(current) - 2 * s.margin) current = nearest;
+          if (current === undefined || distance(current) > s.width / 2 + s.margin) current = nearest;
         };
         const clamp = (n: number) => passes.reduce((a, b) => (Math.abs(b.number - n) < Math.abs(a.number - n) ? b : a));
         for (const action of steps) {
           if (action.do === "drive") {
             x = action.x;
             // rounding may decide either way on the very margin
-            const away = passes.map((p) => Math.abs(x! - p.x));
-            const edge = away.some((p) => away.some((q) => Math.abs(p - q - 2 * s.margin) < 1e-9));
+            const edge = passes.some((p) => Math.abs(Math.abs(x! - p.x) - s.width / 2 - s.margin) < 1e-9);
             const middle = passes.some((p) => Math.abs(Math.abs(x! - p.x) - s.width / 2) < 1e-9);
             fc.pre(!edge && !middle);
             follower.update(x, 0, 0);
