@@ -167,6 +167,17 @@ describe("reading a journal", () => {
     expect(records).toHaveLength(10);
     const beyond = strandedRecords(spoilt, header!, end, 10);
     expect(beyond.map((record) => record.sequence)).toEqual(Array.from({ length: 29 }, (_, i) => 12 + i));
+    // each is the record that it is in the sound file
+    const sound = readJournal(bytes).records;
+    for (const record of beyond) {
+      const { start, end: stop } = sound[record.sequence - 1]!;
+      expect([record.start, record.end]).toEqual([start, stop]);
+    }
+    expect(strandedRecords(spoilt, header!, end, 20).map((record) => record.sequence)[0]).toBe(21);
+    expect(strandedRecords(spoilt, header!, ends[39]!, 39).map((record) => record.sequence)).toEqual([40]);
+    // more records than there are bytes can't be missing: such a sequence is chance
+    const far = journal([Uint8Array.of(1)], 1, 1 << 20).bytes;
+    expect(strandedRecords(far, readJournal(far).header!, JOURNAL_HEADER, 10)).toEqual([]);
     // marks everywhere, each of a record as long as the rest of the file
     const marks = new Uint8Array(1 << 18);
     const view = new DataView(marks.buffer);
