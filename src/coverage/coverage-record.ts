@@ -102,14 +102,18 @@ export class CoverageRecord {
    */
   mark(x0: number, y0: number, x1: number, y1: number, x2: number, y2: number, x3: number, y3: number): number {
     const c = this.live.corners;
-    c[0] = x0;
-    c[1] = y0;
-    c[2] = x1;
-    c[3] = y1;
-    c[4] = x2;
-    c[5] = y2;
-    c[6] = x3;
-    c[7] = y3;
+    try {
+      c[0] = x0;
+      c[1] = y0;
+      c[2] = x1;
+      c[3] = y1;
+      c[4] = x2;
+      c[5] = y2;
+      c[6] = x3;
+      c[7] = y3;
+    } catch {
+      c[0] = Number.NaN; // a bigint or a symbol
+    }
     return this.markCorners();
   }
 
@@ -131,14 +135,18 @@ export class CoverageRecord {
    */
   coveredShare(x0: number, y0: number, x1: number, y1: number, x2: number, y2: number, x3: number, y3: number): number {
     const c = this.live.corners;
-    c[0] = x0;
-    c[1] = y0;
-    c[2] = x1;
-    c[3] = y1;
-    c[4] = x2;
-    c[5] = y2;
-    c[6] = x3;
-    c[7] = y3;
+    try {
+      c[0] = x0;
+      c[1] = y0;
+      c[2] = x1;
+      c[3] = y1;
+      c[4] = x2;
+      c[5] = y2;
+      c[6] = x3;
+      c[7] = y3;
+    } catch {
+      c[0] = Number.NaN; // a bigint or a symbol
+    }
     this.live.count();
     return this.live.share[0]!;
   }
@@ -152,8 +160,7 @@ export class CoverageRecord {
    * @returns number of cells that are new
    */
   markFrom(corners: Float64Array, start = 0): number {
-    const c = this.live.corners;
-    for (let i = 0; i < 8; i++) c[i] = corners?.[start + i] ?? Number.NaN;
+    takeCorners(this.live.corners, corners, start);
     return this.markCorners();
   }
 
@@ -166,10 +173,10 @@ export class CoverageRecord {
    */
   coveredShares(corners: Float64Array, shares: Float64Array, count?: number): void {
     const c = this.live.corners;
-    const room = shares?.length ?? 0;
-    const quads = count === undefined || count > room ? room : count;
+    const room = shares instanceof Float64Array ? shares.length : 0;
+    const quads = typeof count !== "number" || count > room ? room : count;
     for (let k = 0; k < quads; k++) {
-      for (let i = 0; i < 8; i++) c[i] = corners?.[8 * k + i] ?? Number.NaN;
+      takeCorners(c, corners, 8 * k);
       this.live.count();
       shares[k] = this.live.share[0]!;
     }
@@ -187,10 +194,14 @@ export class CoverageRecord {
    */
   coveredAlong(ax: number, ay: number, bx: number, by: number): number {
     const s = this.live.segment;
-    s[0] = ax;
-    s[1] = ay;
-    s[2] = bx;
-    s[3] = by;
+    try {
+      s[0] = ax;
+      s[1] = ay;
+      s[2] = bx;
+      s[3] = by;
+    } catch {
+      s[0] = Number.NaN;
+    }
     this.live.walk();
     return this.live.share[0]!;
   }
@@ -473,4 +484,14 @@ function requireOrigin(origin: GeographicPosition): GeodeticPosition {
     longitude: requireNumber(origin.longitude, "options.origin.longitude"),
     altitude: requireNumber(origin.altitude ?? 0, "options.origin.altitude"),
   };
+}
+
+/** Copy the eight corners of a quad; NaN where they are not all there. */
+function takeCorners(into: Float64Array, corners: Float64Array, start: number): void {
+  // hot: within the array an element is always a number, which is never boxed
+  if (!(corners instanceof Float64Array && Number.isInteger(start) && start >= 0 && start + 8 <= corners.length)) {
+    into[0] = Number.NaN;
+    return;
+  }
+  for (let i = 0; i < 8; i++) into[i] = corners[start + i]!;
 }

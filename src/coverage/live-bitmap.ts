@@ -15,26 +15,24 @@ export class LiveBitmap {
   readonly share: Float64Array = new Float64Array(1);
   /** what the last mark or count found */
   readonly counts: MarkCounts = { fresh: 0, again: 0, twice: 0 };
-  /** cells a metre */
-  readonly scale: number;
 
-  private readonly extent: number;
-  private readonly quad: QuadScan = new QuadScan();
+  private readonly limits: Float64Array;
+  private readonly quad: QuadScan;
 
   /**
    * @param scale - cells a metre
    * @param extent - longest side of the box round a quad, cells
    */
   constructor(scale: number, extent: number) {
-    this.scale = scale;
-    this.extent = extent;
+    this.limits = Float64Array.of(scale, extent);
+    this.quad = new QuadScan(this.limits);
     this.corners = this.quad.corners;
   }
 
   /** Mark the quad of the corners; false where it is refused. */
   mark(): boolean {
     const counts = this.counts;
-    if (!this.quad.set(this.scale, this.extent)) {
+    if (!this.quad.set()) {
       counts.fresh = 0;
       counts.again = 0;
       counts.twice = 0;
@@ -46,7 +44,7 @@ export class LiveBitmap {
 
   /** Put the covered share of the quad of the corners into `share`. */
   count(): void {
-    if (!this.quad.set(this.scale, this.extent)) {
+    if (!this.quad.set()) {
       this.share[0] = Number.NaN;
       return;
     }
@@ -63,7 +61,7 @@ export class LiveBitmap {
 
   /** Put the covered share of the segment into `share`. */
   walk(): void {
-    this.share[0] = workedAlong(this.store, this.segment, this.scale, this.extent);
+    this.share[0] = workedAlong(this.store, this.segment, this.limits);
   }
 
   /** Set the segment to the longer line between the middles of opposite sides of the quad. */

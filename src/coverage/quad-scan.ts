@@ -1,4 +1,4 @@
-import { CELL_LIMIT, firstRowAt, SAMPLE_X, SAMPLE_Y } from "./sample.js";
+import { CELL_LIMIT, firstRowOf, SAMPLE_X, SAMPLE_Y } from "./sample.js";
 
 /** Rows in one band: a row of tiles. */
 const BAND = 64;
@@ -39,15 +39,24 @@ export class QuadScan {
   private readonly crossings = new Int32Array(BAND * 4);
   private readonly crossed = new Int32Array(BAND);
   private turn = 0;
+  // scale and extent: numbers handed over with each call may be boxed, those in an array are not
+  private readonly limits: Float64Array;
+
+  /**
+   * @param limits - cells a metre, and longest side of the box round the quad, cells
+   */
+  constructor(limits: Float64Array) {
+    this.limits = limits;
+  }
 
   /**
    * Take the corners over.
    *
-   * @param scale - cells a metre
-   * @param extent - longest side of the box round the quad, cells
    * @returns false when a corner is not finite or the quad is too large or too far out: nothing may be scanned then
    */
-  set(scale: number, extent: number): boolean {
+  set(): boolean {
+    const scale = this.limits[0]!;
+    const extent = this.limits[1]!;
     const metres = this.corners;
     const c = this.scaled;
     let minX = Infinity;
@@ -68,9 +77,11 @@ export class QuadScan {
     const inReach = minX > -CELL_LIMIT && maxX < CELL_LIMIT && minY > -CELL_LIMIT && maxY < CELL_LIMIT;
     if (!(inReach && maxX - minX <= extent && maxY - minY <= extent)) return false;
     this.turn = turnOf(c);
-    for (let i = 0; i < 4; i++) this.rows[i] = firstRowAt(c[2 * i + 1]!);
-    this.firstRow = firstRowAt(minY);
-    this.endRow = firstRowAt(maxY);
+    const rows = this.rows;
+    for (let i = 0; i < 4; i++) rows[i] = firstRowOf(c, 2 * i + 1);
+    // the rows ascend with the heights
+    this.firstRow = Math.min(rows[0]!, rows[1]!, rows[2]!, rows[3]!);
+    this.endRow = Math.max(rows[0]!, rows[1]!, rows[2]!, rows[3]!);
     return true;
   }
 

@@ -25,3 +25,13 @@ export function firstRowAt(y: number): number {
   if (row + SAMPLE_Y < y) return row + 1;
   return row - 1 + SAMPLE_Y >= y ? row - 1 : row;
 }
+
+/** {@link firstRowAt} of a number in an array: handed over by itself it may be boxed. */
+export function firstRowOf(heights: Float64Array, at: number): number {
+  // hot
+  const y = heights[at]!;
+  const row = Math.ceil(y - SAMPLE_Y);
+  // the subtraction may have rounded across the sample; the sum is what crossings are computed from
+  if (row + SAMPLE_Y < y) return row + 1;
+  return row - 1 + SAMPLE_Y >= y ? row - 1 : row;
+}

@@ -8,13 +8,14 @@ import type { TileStore } from "./tile-store.js";
  *
  * @param store - the bitmap
  * @param ends - start and end, x0, y0, x1, y1, metres
- * @param scale - cells a metre
- * @param extent - longest extent of the segment along an axis, cells
+ * @param limits - cells a metre, and longest extent of the segment along an axis, cells
  * @returns 0..1; for a segment of no length 0 or 1; NaN where it is not finite, too long or too far out
  * @see Amanatides and Woo, A Fast Voxel Traversal Algorithm for Ray Tracing, 1987
  */
-export function workedAlong(store: TileStore, ends: Float64Array, scale: number, extent: number): number {
+export function workedAlong(store: TileStore, ends: Float64Array, limits: Float64Array): number {
   // hot: once a section and look-ahead
+  const scale = limits[0]!;
+  const extent = limits[1]!;
   const ax = ends[0]! * scale;
   const ay = ends[1]! * scale;
   const bx = ends[2]! * scale;

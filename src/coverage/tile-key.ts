@@ -7,7 +7,8 @@ const TILE_LIMIT = CELL_LIMIT / 64;
 const STRIDE = 4 * TILE_LIMIT;
 
 /**
- * Name of a tile, by its column and row: the same for the same ground in every record of one cell size. Keys ascend by row, then by column.
+ * Name of a tile, by its column and row: the same for the same ground in every record of one cell size. Keys ascend by
+ * row, then by column.
  *
  * @returns a whole number from 0, below 2^52
  */
