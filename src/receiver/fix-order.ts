@@ -67,6 +67,11 @@ export function stopWork(memory: FixMemory, reason: FixReason): void {
   memory.usable = false;
   memory.run = 0;
   memory.trouble = reason;
+  // what check repeats must not say good while sections are off
+  if (memory.status === "good") {
+    memory.status = "recovering";
+    memory.reason = reason;
+  }
 }
 
 function newTimeBase(time: number, reason: FixReason, memory: FixMemory): void {

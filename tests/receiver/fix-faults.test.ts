@@ -281,6 +281,16 @@ describe("F5 and F16: clocks", () => {
     expect(state).toMatchObject({ status: "out-of-order", usable: false });
   });
 
+  it("a host that asks after a time far back is not told good", () => {
+    const monitor = running();
+    monitor.update({ ...fixAt(10), time: fixAt(10).time - 5 });
+    expect(monitor.check(fixAt(9).time + 0.05)).toMatchObject({
+      status: "recovering",
+      reason: "time-back",
+      usable: false,
+    });
+  });
+
   it("two clocks at once are never usable", () => {
     const monitor = running();
     const after = states(
