@@ -55,7 +55,7 @@ export class Carrier {
   /** Where a row will stand some time after the fix, s; not finite where the path does not tell. */
   put(line: ToolLine, toolX: number, time: number): void {
     line.ahead = time;
-    line.covered = -1;
+    line.forget();
     // what lies before the fix is no matter of a path ahead
     if (this.path !== undefined && time >= 0) {
       this.putOnPath(this.path, line, toolX, time);
@@ -88,9 +88,9 @@ export class Carrier {
       // the caller's own code: not knowing is answered by sections off
       a[2] = Number.NaN;
     }
-    const heading = a[2]!;
+    const heading = a[2];
     line.place(a[0]!, a[1]!, sinDegrees(heading), cosDegrees(heading), toolX);
-    const turn = wrapDifference(b[2]! - heading);
+    const turn = wrapDifference(b[2] - heading);
     // along the heading half way, where the chord of an arc points
     const middle = heading + turn / 2;
     line.speed = ((b[0]! - a[0]!) * sinDegrees(middle) + (b[1]! - a[1]!) * cosDegrees(middle)) / MOTION;

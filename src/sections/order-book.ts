@@ -18,6 +18,8 @@ export class OrderBook {
   readonly landed: Uint8Array;
   /** landing time of the last order, s; may lie ahead */
   readonly lastLanding: Float64Array;
+  /** time that the last order on was given, s */
+  readonly lastOn: Float64Array;
   /** orders given */
   readonly switches: Float64Array;
 
@@ -28,19 +30,26 @@ export class OrderBook {
     this.ordered = new Uint8Array(count);
     this.landed = new Uint8Array(count);
     this.lastLanding = new Float64Array(count).fill(NEVER);
+    this.lastOn = new Float64Array(count).fill(NEVER);
     this.switches = new Float64Array(count);
     this.flips = new Float64Array(count * DEPTH);
     this.pending = new Uint8Array(count);
   }
 
-  /** Whether an order of section i that lands at `landing` would come before the last one has landed for `hold` s. */
-  tooEarly(i: number, landing: number, hold: number): boolean {
-    return landing + SAME < this.lastLanding[i]! + hold || this.pending[i]! >= DEPTH - 1;
+  /** Earliest time, s, that an order of section i may be given that lands `delay` s later, the last one having landed for `hold` s; Infinity when too many are under way. */
+  earliest(i: number, delay: number, hold: number): number {
+    return this.pending[i]! >= DEPTH - 1 ? Number.POSITIVE_INFINITY : this.lastLanding[i]! + hold - delay - SAME;
   }
 
-  /** Order section i over to the other state, landing after all orders under way. */
-  flip(i: number, landing: number): void {
+  /** Earliest time, s, that section i may be ordered on, `cycle` s after the last time. */
+  earliestOn(i: number, cycle: number): number {
+    return this.lastOn[i]! + cycle - SAME;
+  }
+
+  /** Order section i over to the other state at a time, landing after all orders under way. */
+  flip(i: number, time: number, landing: number): void {
     const last = this.lastLanding[i]!;
+    if (this.ordered[i] === 0) this.lastOn[i] = time;
     this.append(i, landing > last ? landing : last);
     this.ordered[i]! ^= 1;
     this.switches[i]!++;
@@ -92,18 +101,27 @@ export class OrderBook {
     for (let k = 0; k < this.flips.length; k++) this.flips[k]! += step;
     for (let i = 0; i < this.lastLanding.length; i++) {
       if (this.lastLanding[i]! > NEVER) this.lastLanding[i]! += step;
+      if (this.lastOn[i]! > NEVER) this.lastOn[i]! += step;
     }
   }
 
   /** All numbers as one flat list. */
   toList(): number[] {
-    return [...this.ordered, ...this.landed, ...this.pending, ...this.switches, ...this.lastLanding, ...this.flips];
+    return [
+      ...this.ordered,
+      ...this.landed,
+      ...this.pending,
+      ...this.switches,
+      ...this.lastLanding,
+      ...this.lastOn,
+      ...this.flips,
+    ];
   }
 
   /** Take a list of {@link OrderBook.toList} back; false when it does not fit. */
   fromList(list: readonly number[]): boolean {
     const n = this.ordered.length;
-    if (list.length !== n * (5 + DEPTH) || !list.every(Number.isFinite)) return false;
+    if (list.length !== n * (6 + DEPTH) || !list.every(Number.isFinite)) return false;
     if (list.slice(0, 2 * n).some((bit) => bit !== 0 && bit !== 1)) return false;
     if (list.slice(2 * n, 3 * n).some((count) => !Number.isInteger(count) || count < 0 || count > DEPTH)) return false;
     this.ordered.set(list.slice(0, n));
@@ -111,7 +129,8 @@ export class OrderBook {
     this.pending.set(list.slice(2 * n, 3 * n));
     this.switches.set(list.slice(3 * n, 4 * n));
     this.lastLanding.set(list.slice(4 * n, 5 * n));
-    this.flips.set(list.slice(5 * n));
+    this.lastOn.set(list.slice(5 * n, 6 * n));
+    this.flips.set(list.slice(6 * n));
     return true;
   }
 

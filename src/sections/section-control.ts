@@ -5,6 +5,7 @@ import { type Boom, boom } from "./boom.js";
 import { Carrier } from "./carrier.js";
 import { OrderDesk } from "./order-desk.js";
 import type { SectionControlOptions } from "./section-control-options.js";
+import { isTime, SectionClock } from "./section-clock.js";
 import { SectionGround } from "./section-ground.js";
 import { SectionRule } from "./section-rule.js";
 import { type ResolvedSettings, requireHeadlandRule, resolveSettings } from "./section-settings.js";
@@ -12,11 +13,6 @@ import { badSnapshot, checkSnapshot, type SectionSnapshot } from "./section-snap
 import type { HeadlandRule, SectionInput, SectionOverride, SectionStates } from "./section-states.js";
 import { SweptGround } from "./swept-ground.js";
 import { ToolLine } from "./tool-line.js";
-
-/** Weight of the newest interval in the mean interval between fixes. */
-const INTERVAL_WEIGHT = 0.25;
-/** What is farther from 1970 than this is no time, s; the monitor of fixes has the same bound. */
-const LATEST = 1e12;
 
 /**
  * Which sections are to be on, and why; and the marking of what they worked.
@@ -27,7 +23,8 @@ const LATEST = 1e12;
  *
  * {@link SectionControl.update} and {@link SectionControl.tick} never throw, and allocate nothing but bitmap for new ground.
  * Instants: within half a fix interval of the ideal one; where the outside tolerance is 0, within one for the field's boundary and closed zones, and
- * never outside (tests/sections/instants.test.ts).
+ * never outside (tests/sections/instants.test.ts). The ideal instants are told as well, and a host that switches at them itself is exact to the centimetre
+ * (tests/sections/between-fixes.test.ts).
  *
  * @example
  * ```ts
@@ -56,17 +53,8 @@ export class SectionControl {
   /** cells in a square metre */
   private readonly cellsPerArea: number;
 
-  private hasTime = false;
-  /** time of the last fix, s */
-  private fixTime = 0;
-  /** latest time heard of, s */
-  private now = 0;
-  private hasPlace = false;
-  /** time of the last usable place, s */
-  private placeTime = 0;
+  private readonly clock: SectionClock;
   private direction = 1;
-  /** mean time between fixes, s */
-  private interval = 0;
 
   /**
    * @param options - boom, record, zones, settings
@@ -87,6 +75,7 @@ export class SectionControl {
     // 100 cells of 0.1 m, without the rounding of 0.1²
     this.cellsPerArea = (1 / options.coverage.cellSize) ** 2;
     this.settings = resolveSettings(options.settings ?? {});
+    this.clock = new SectionClock(this.settings.maximumAge);
     this.desk = new OrderDesk(this.boom, this.settings);
     this.swept = new SweptGround(this.boom);
     this.ground = new SectionGround(
@@ -124,7 +113,7 @@ export class SectionControl {
     states.workedArea = 0;
     states.overlapArea = 0;
     const time = input?.time;
-    if (!isTime(time)) return this.desk.allOff(this.now, "position");
+    if (!isTime(time)) return this.desk.allOff(this.clock.now, "position");
     const yawRate = input.yawRate ?? ((input.curvature ?? 0) * input.speed) / RADIANS;
     const usable =
       input.usable &&
@@ -133,30 +122,30 @@ export class SectionControl {
       Number.isFinite(input.heading) &&
       Number.isFinite(input.speed) &&
       Number.isFinite(yawRate);
-    const step = time - this.fixTime;
-    if (this.hasTime && step <= 0) {
+    const clock = this.clock;
+    const step = time - clock.fixTime;
+    if (clock.hasTime && step <= 0) {
       if (step >= -this.settings.maximumAge)
-        return usable ? this.desk.publish(this.now) : this.desk.allOff(this.now, input.reason ?? "position");
+        return usable ? this.desk.publish(clock.now) : this.desk.allOff(clock.now, input.reason ?? "position");
       this.setBack(time);
-      return this.desk.allOff(this.now, "position");
+      return this.desk.allOff(time, "position");
     }
-    this.takeInterval(step);
-    this.hasTime = true;
-    this.fixTime = time;
-    if (time > this.now) this.now = time;
-    if (!usable) return this.desk.allOff(this.now, input.reason ?? "position");
+    const since = clock.takeFix(time);
+    if (!usable) return this.desk.allOff(clock.now, input.reason ?? "position");
     // a host that ticks by the same clock tells how late its fixes are
-    const late = this.now - time;
+    const late = clock.now - time;
     if (late > this.settings.maximumAge) {
       this.setBack(time);
-      return this.desk.allOff(this.now, "stale");
+      return this.desk.allOff(time, "stale");
     }
+    this.desk.giveDue(clock.now);
     this.carrier.take(input.x, input.y, input.heading, input.speed, yawRate, input.path ?? undefined);
     this.sweep(input);
-    const longest = Math.max(this.interval, step <= this.settings.maximumAge ? step : 0);
-    if (!this.rule.prepare(late, this.interval, longest, this.line)) return this.desk.allOff(this.now, "position");
-    this.desk.decide(this.now, input.speed, this.rule);
-    return this.desk.publish(this.now);
+    const aged = late + this.settings.latency;
+    const known = this.rule.prepare(aged, clock.interval, Math.max(clock.interval, since), this.line);
+    if (!known) return this.desk.allOff(clock.now, "position");
+    this.desk.decide(clock.now, input.speed, this.rule);
+    return this.desk.publish(clock.now);
   }
 
   /**
@@ -169,15 +158,17 @@ export class SectionControl {
     this.desk.states.workedArea = 0;
     this.desk.states.overlapArea = 0;
     // a clock that tells no time tells nothing of the age of the last fix
-    if (!isTime(time)) return this.desk.allOff(this.now, "stale");
-    if (!this.hasTime) {
-      this.now = time;
-      return this.desk.allOff(this.now, "position");
+    const clock = this.clock;
+    if (!isTime(time)) return this.desk.allOff(clock.now, "stale");
+    if (!clock.hasTime) {
+      clock.now = time;
+      return this.desk.allOff(time, "position");
     }
-    if (time > this.now) this.now = time;
-    if (!this.hasPlace || this.now - this.placeTime > this.settings.maximumAge)
-      return this.desk.allOff(this.now, "stale");
-    return this.desk.publish(this.now);
+    if (time > clock.now) clock.now = time;
+    if (!clock.hasPlace || clock.now - clock.placeTime > this.settings.maximumAge)
+      return this.desk.allOff(clock.now, "stale");
+    this.desk.giveDue(clock.now);
+    return this.desk.publish(clock.now);
   }
 
   /**
@@ -188,7 +179,7 @@ export class SectionControl {
    */
   setMaster(on: boolean): SectionStates {
     this.desk.master = on;
-    return on ? this.desk.publish(this.now) : this.desk.allOff(this.now, "master-off");
+    return on ? this.desk.publish(this.clock.now) : this.desk.allOff(this.clock.now, "master-off");
   }
 
   /**
@@ -213,9 +204,11 @@ export class SectionControl {
         value: override,
       });
     }
+    this.desk.giveDue(this.clock.now);
+    this.desk.upcoming[section] = Number.NaN;
     this.desk.overrides[section] = override;
-    if (override === "off" && this.desk.master) this.desk.stop(section, this.now, "off-by-hand");
-    return this.desk.publish(this.now);
+    if (override === "off" && this.desk.master) this.desk.stop(section, this.clock.now, "off-by-hand");
+    return this.desk.publish(this.clock.now);
   }
 
   /**
@@ -232,26 +225,19 @@ export class SectionControl {
    * @returns a plain copy of the whole state, safe in JSON; the coverage record has its own
    */
   snapshot(): SectionSnapshot {
+    const { desk } = this;
+    const { states } = desk;
     return {
-      version: 1,
-      count: this.desk.overrides.length,
-      numbers: [
-        Number(this.desk.master),
-        Number(this.desk.slow),
-        Number(this.hasTime),
-        this.fixTime,
-        this.now,
-        Number(this.hasPlace),
-        this.placeTime,
-        this.direction,
-        this.interval,
-        this.desk.states.workedArea,
-        this.desk.states.overlapArea,
-      ],
-      orders: this.desk.orders.toList(),
+      version: 2,
+      count: desk.overrides.length,
+      numbers: [Number(desk.master), Number(desk.slow), this.direction, states.workedArea, states.overlapArea],
+      clock: this.clock.toList(),
+      orders: desk.orders.toList(),
+      instants: [...desk.crossings, ...desk.upcoming].map((time) => (Number.isNaN(time) ? null : time)),
       swept: this.swept.toList(),
-      overrides: [...this.desk.overrides],
-      reasons: [...this.desk.states.reasons],
+      overrides: [...desk.overrides],
+      reasons: [...states.reasons],
+      upcomingReasons: [...desk.upcomingReasons],
       headlandRule: this.ground.headlandRule,
     };
   }
@@ -266,64 +252,61 @@ export class SectionControl {
    */
   static restore(snapshot: SectionSnapshot, options: SectionControlOptions): SectionControl {
     const control = new SectionControl(options);
-    checkSnapshot(snapshot, control.desk.overrides.length, 11);
+    const { desk, clock, swept } = control;
+    const { states } = desk;
+    const count = desk.overrides.length;
+    checkSnapshot(snapshot, count);
     const n = snapshot.numbers;
-    control.desk.master = n[0] === 1;
-    control.desk.slow = n[1] === 1;
-    control.hasTime = n[2] === 1;
-    control.fixTime = n[3]!;
-    control.now = n[4]!;
-    control.hasPlace = n[5] === 1;
-    control.placeTime = n[6]!;
-    control.direction = n[7]!;
-    control.interval = n[8]!;
-    control.desk.states.workedArea = n[9]!;
-    control.desk.states.overlapArea = n[10]!;
-    if (!control.desk.orders.fromList(snapshot.orders)) throw badSnapshot("is damaged: its orders do not fit");
-    if (!control.swept.fromList(snapshot.swept)) throw badSnapshot("is damaged: its fronts do not fit");
-    snapshot.overrides.forEach((override, i) => (control.desk.overrides[i] = override));
-    snapshot.reasons.forEach((reason, i) => (control.desk.states.reasons[i] = reason));
+    desk.master = n[0] === 1;
+    desk.slow = n[1] === 1;
+    control.direction = n[2]!;
+    states.workedArea = n[3]!;
+    states.overlapArea = n[4]!;
+    if (!clock.fromList(snapshot.clock)) throw badSnapshot("is damaged: its clock does not fit");
+    if (!desk.orders.fromList(snapshot.orders)) throw badSnapshot("is damaged: its orders do not fit");
+    if (!swept.fromList(snapshot.swept)) throw badSnapshot("is damaged: its fronts do not fit");
+    for (let i = 0; i < count; i++) {
+      desk.overrides[i] = snapshot.overrides[i]!;
+      states.reasons[i] = snapshot.reasons[i]!;
+      desk.upcomingReasons[i] = snapshot.upcomingReasons[i]!;
+      desk.crossings[i] = snapshot.instants[i] ?? Number.NaN;
+      desk.upcoming[i] = snapshot.instants[count + i] ?? Number.NaN;
+    }
     control.setHeadlandRule(snapshot.headlandRule);
-    control.desk.publish(control.now);
+    desk.publish(clock.now);
     return control;
-  }
-
-  /** The mean interval, from fixes that follow one another. */
-  private takeInterval(step: number): void {
-    if (!this.hasTime || step > this.settings.maximumAge) return;
-    this.interval = this.interval === 0 ? step : this.interval + INTERVAL_WEIGHT * (step - this.interval);
   }
 
   /** A clock set back: what is under way keeps its distance from now. */
   private setBack(time: number): void {
-    this.desk.orders.land(this.now);
-    this.desk.orders.shift(time - this.now);
-    this.now = time;
-    this.fixTime = time;
-    this.hasPlace = false;
+    const now = this.clock.now;
+    this.desk.orders.land(now);
+    this.desk.orders.shift(time - now);
+    this.desk.upcoming.fill(Number.NaN);
+    this.clock.setBack(time);
   }
 
-  /** Join the place with the last one where that may be, mark what was swept, and take all landings up to now as past. */
+  /** Join the place with the last one where that may be, mark what was swept, and take all landings up to then as past. */
   private sweep(input: SectionInput): void {
-    const time = input.time;
+    const clock = this.clock;
+    const { latency, maximumAge } = this.settings;
     const direction = input.speed < 0 ? -1 : 1;
     this.carrier.stand(this.line, this.boom.sections[0]!.x);
-    const joined = this.hasPlace && input.connected !== false && time - this.placeTime <= this.settings.maximumAge;
+    const joined = clock.hasPlace && input.connected !== false && input.time - clock.placeTime <= maximumAge;
+    // places are as old as the fixes are late
+    const from = clock.placeTime - latency;
+    const to = input.time - latency;
     if (joined) {
       // a machine that changes its way goes over its own fronts
       if (direction !== this.direction) this.swept.straight = false;
-      this.swept.mark(this.line, direction, this.placeTime, time, this.desk.orders, this.coverage);
+      this.swept.mark(this.line, direction, from, to, this.desk.orders, this.coverage);
       this.desk.states.workedArea = this.swept.newCells / this.cellsPerArea;
       this.desk.states.overlapArea = this.swept.againCells / this.cellsPerArea;
     }
     if (!joined || direction !== this.direction) this.swept.restart(this.line);
     this.direction = direction;
-    this.desk.orders.land(time);
-    this.hasPlace = true;
-    this.placeTime = time;
+    this.desk.orders.land(to);
+    clock.hasPlace = true;
+    clock.placeTime = input.time;
   }
-}
-
-function isTime(time: number): boolean {
-  return Number.isFinite(time) && Math.abs(time) <= LATEST;
 }

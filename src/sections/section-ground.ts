@@ -6,6 +6,7 @@ import type { ResolvedSettings } from "./section-settings.js";
 import type { HeadlandRule, SectionReason } from "./section-states.js";
 import type { SweptGround } from "./swept-ground.js";
 import type { ToolLine } from "./tool-line.js";
+import { ToolRows } from "./tool-rows.js";
 import { WorkedAhead } from "./worked-ahead.js";
 import { Zone } from "./zone.js";
 
@@ -37,6 +38,7 @@ export class SectionGround {
   private readonly headland: Zone;
   private readonly closed: Zone | undefined;
   private readonly worked: WorkedAhead;
+  private readonly rows: ToolRows;
   private readonly left: Float64Array;
   private readonly right: Float64Array;
   /** most metres of each section on worked ground to be ordered on */
@@ -52,6 +54,7 @@ export class SectionGround {
 
   constructor(boom: Boom, ground: RuleGround, settings: ResolvedSettings, swept: SweptGround, carrier: Carrier) {
     this.carrier = carrier;
+    this.rows = new ToolRows(boom);
     this.worked = new WorkedAhead(boom, ground.coverage, swept);
     this.headlandRule = settings.headlandRule;
     this.field = ground.field === undefined ? undefined : new Zone(ground.field);
@@ -111,6 +114,10 @@ export class SectionGround {
     const closed = this.closed;
     if (field === undefined && closed === undefined) return "working";
     if (this.carrier.farthest + this.span > this.reach) this.open(this.carrier.farthest + this.span);
+    // one answer for the whole row does where all of it is inside, or outside
+    if (line.inField < 0) line.inField = field === undefined ? 1 : this.whole(field, i, line);
+    if (line.inClosed < 0) line.inClosed = closed === undefined ? 0 : this.whole(closed, i, line);
+    if (line.inField === 1 && line.inClosed === 0) return "working";
     const left = this.left[i]!;
     const right = this.right[i]!;
     const ax = line.ox + left * line.ux;
@@ -118,10 +125,24 @@ export class SectionGround {
     const bx = line.ox + right * line.ux;
     const by = line.oy + right * line.uy;
     const limit = this.outsideLimit[i]!;
-    let out = field === undefined ? 0 : 1 - field.share(ax, ay, bx, by);
+    let out = line.inField === 1 ? 0 : 1 - field!.share(ax, ay, bx, by);
     if (!(out <= limit)) return "outside-field";
-    if (closed !== undefined) out += closed.share(ax, ay, bx, by);
+    if (line.inClosed !== 0) out += closed!.share(ax, ay, bx, by);
     return out <= limit ? "working" : "closed-zone";
+  }
+
+  /** Share of the row of section i in a zone: 0, 1, or 0.5 for anything else. */
+  private whole(zone: Zone, i: number, line: ToolLine): number {
+    const row = this.rows.of[i]!;
+    const left = this.left[this.rows.first[row]!]!;
+    const right = this.right[this.rows.last[row]!]!;
+    const share = zone.share(
+      line.ox + left * line.ux,
+      line.oy + left * line.uy,
+      line.ox + right * line.ux,
+      line.oy + right * line.uy,
+    );
+    return share === 0 || share === 1 ? share : 0.5;
   }
 
   /** Headland and worked ground, where the boundary allows. */

@@ -10,6 +10,12 @@ import { ToolRows } from "./tool-rows.js";
 const LOOK = 0.5;
 /** Most looks at the boundary for one order. */
 const LOOKS = 16;
+/** An instant is found to this way of the machine, metres. */
+const EXACT = 1e-3;
+/** Most halvings for it. */
+const HALVINGS = 24;
+/** How far beyond the next fix a host is told when to switch by itself, in intervals: the fix may come late. */
+const MARGIN = 1.5;
 
 /**
  * When a section's orders go out, so that the rule of its ground holds where product lands.
@@ -17,6 +23,8 @@ const LOOKS = 16;
  * An order can only be given with a fix. For worked ground and the headland's line it is given with the fix whose effect comes nearest to the ideal instant: off
  * by half an interval at most, without bias. So it is for the field's boundary and closed zones where some of the width may lie outside. Where none may, on
  * comes at the first fix not too early and off at the last not too late: off by an interval at most, and nothing lands outside.
+ *
+ * The ideal instant itself is found by halving. A host that switches between fixes has no nearest fix to wait for: its orders go out at that instant.
  */
 export class SectionRule {
   private readonly ground: SectionGround;
@@ -26,6 +34,7 @@ export class SectionRule {
   private readonly turnOffTime: Float64Array;
   /** whether the boundary is a hard limit */
   private readonly hard: boolean;
+  private readonly betweenFixes: boolean;
   private readonly horizon: number;
 
   // the tool as it will be; on and off each for the boundary and for the rest; lines of the first row, then of the next
@@ -33,25 +42,40 @@ export class SectionRule {
   private readonly onGround: readonly ToolLine[];
   private readonly offBoundary: readonly ToolLine[];
   private readonly offGround: readonly ToolLine[];
+  /** the tool until the next fix, and at one instant */
+  private readonly onNext: readonly ToolLine[];
+  private readonly offNext: readonly ToolLine[];
+  private readonly probe: ToolLine = new ToolLine();
+
+  /** what {@link SectionRule.findChange} found, s from now; in an array, so that no number is boxed */
+  readonly change: Float64Array = new Float64Array(1);
+  /** why the section is in the state that it found */
+  changeReason: SectionReason = "working";
 
   private late = 0;
-  private interval = 0;
+  /** half the mean interval; 0 where the host switches between fixes */
+  private half = 0;
+  /** how far instants are looked for, s */
+  private window = 0;
   private longestInterval = 0;
 
   constructor(boom: Boom, ground: SectionGround, settings: ResolvedSettings, carrier: Carrier) {
     this.ground = ground;
     this.carrier = carrier;
     this.hard = settings.outsideTolerance === 0;
+    this.betweenFixes = settings.betweenFixes;
     this.turnOnTime = Float64Array.from(boom.sections, (s) => s.turnOnTime);
     this.turnOffTime = Float64Array.from(boom.sections, (s) => s.turnOffTime);
     this.horizon = Math.max(...this.turnOnTime, ...this.turnOffTime);
     this.rows = new ToolRows(boom);
     const lines = (count: number): ToolLine[] =>
-      Array.from({ length: count * this.rows.x.length }, () => new ToolLine());
+      Array.from({ length: count * this.rows.x.length }, () => new ToolLine(boom.sections.length));
     this.onBoundary = lines(LOOKS + 1);
     this.onGround = lines(1);
     this.offBoundary = lines(LOOKS + 1);
     this.offGround = lines(1);
+    this.onNext = lines(LOOKS + 1);
+    this.offNext = lines(LOOKS + 1);
   }
 
   /**
@@ -60,23 +84,31 @@ export class SectionRule {
    */
   prepare(late: number, interval: number, longestInterval: number, line: ToolLine): boolean {
     this.late = late;
-    this.interval = interval;
+    this.half = this.betweenFixes ? 0 : interval / 2;
+    this.window = this.betweenFixes ? MARGIN * longestInterval : longestInterval;
     this.longestInterval = longestInterval;
     forget(this.onBoundary);
     forget(this.offBoundary);
     forget(this.offGround);
-    const until = late + this.horizon + longestInterval;
+    const until = late + this.horizon + MARGIN * longestInterval;
     if (!this.carrier.known(this.onGround[0]!, until)) return false;
     this.ground.prepare(Math.abs(this.carrier.speed) * until, line);
     forget(this.onGround);
+    forget(this.onNext);
+    forget(this.offNext);
     return true;
+  }
+
+  /** How long ago the fix before may have been, s. */
+  get lookBack(): number {
+    return this.window;
   }
 
   /** `working` when section i, now ordered off, may be ordered on; else why not. */
   mayStart(i: number): SectionReason {
     const turnOnTime = this.turnOnTime[i]!;
     const row = this.rows.of[i]!;
-    const line = this.line(this.onGround[row]!, row, turnOnTime + this.interval / 2);
+    const line = this.line(this.onGround[row]!, row, turnOnTime + this.half);
     // inside from landing on until an order off, given with the next fix, could land
     const last = Math.max(turnOnTime, this.turnOffTime[i]!) + this.longestInterval;
     const reason = this.hard
@@ -89,11 +121,82 @@ export class SectionRule {
   mayStay(i: number): SectionReason {
     const turnOffTime = this.turnOffTime[i]!;
     const row = this.rows.of[i]!;
-    const line = this.line(this.offGround[row]!, row, turnOffTime + this.interval / 2);
-    const reason = this.hard
-      ? this.boundaryOver(i, this.offBoundary, turnOffTime, turnOffTime + this.longestInterval, 1)
-      : this.ground.boundary(i, line);
+    const line = this.line(this.offGround[row]!, row, turnOffTime + this.half);
+    const reason =
+      this.hard && !this.betweenFixes
+        ? this.boundaryOver(i, this.offBoundary, turnOffTime, turnOffTime + this.longestInterval, 1)
+        : this.ground.boundary(i, line);
     return reason === "working" ? this.ground.inside(i, line, true) : reason;
+  }
+
+  /**
+   * When section i ought to be ordered over exactly: s from now into `change`, within the time to the next fix. 0 when that is due already, NaN when it is not
+   * before the next fix.
+   *
+   * @param on - whether it is ordered on now
+   * @param from - s from now, not before
+   * @param softFrom - s from now, not before it but for the field's boundary, where that asks for off
+   * @param first - whether now itself is asked too
+   */
+  findChange(i: number, on: boolean, from: number, softFrom: number, first: boolean): void {
+    const change = this.change;
+    change[0] = Number.NaN;
+    const window = this.window;
+    if (from > window) return;
+    const delay = on ? this.turnOffTime[i]! : this.turnOnTime[i]!;
+    const slots = on ? this.offNext : this.onNext;
+    const row = this.rows.of[i]!;
+    const speed = Math.abs(this.carrier.speed);
+    const steps = window === 0 ? 0 : Math.ceil(Math.min(LOOKS, Math.max(1, (speed * window) / LOOK)));
+    let low = 0;
+    for (let k = first ? 0 : 1; k <= steps; k++) {
+      const slot = slots[row * (LOOKS + 1) + k]!;
+      let high = k === 0 ? 0 : (window * k) / steps;
+      if (high >= from && this.changes(i, on, this.line(slot, row, delay + high), high >= softFrom)) {
+        if (high === 0) {
+          change[0] = 0;
+          return;
+        }
+        if (low < from) {
+          // the instant may be the earliest that is allowed
+          if (this.changes(i, on, this.line(this.probe, row, delay + from), from >= softFrom)) {
+            if (this.allowed(i, on, from)) change[0] = from;
+            return;
+          }
+          low = from;
+        }
+        let reason = this.changeReason;
+        for (let h = 0; h < HALVINGS && speed * (high - low) > EXACT; h++) {
+          const middle = (low + high) / 2;
+          if (this.changes(i, on, this.line(this.probe, row, delay + middle), middle >= softFrom)) {
+            high = middle;
+            reason = this.changeReason;
+          } else low = middle;
+        }
+        this.changeReason = reason;
+        // nothing lands outside a hard boundary
+        const at = on && this.hard && beyond(reason) ? low : high;
+        if (this.allowed(i, on, at)) change[0] = at;
+        return;
+      }
+      low = high;
+    }
+  }
+
+  /** Whether section i ought to be in the other state on a line. */
+  private changes(i: number, on: boolean, line: ToolLine, soft: boolean): boolean {
+    const reason = this.ground.verdict(i, line, on);
+    this.changeReason = reason;
+    if (!on) return reason === "working";
+    return reason !== "working" && (soft || beyond(reason));
+  }
+
+  /** Whether an order on in `at` s leaves time to be off before a hard boundary by an order of the next fix. */
+  private allowed(i: number, on: boolean, at: number): boolean {
+    if (on || !this.hard) return true;
+    const landing = this.turnOnTime[i]! + at;
+    const last = Math.max(landing, this.turnOffTime[i]! + this.longestInterval);
+    return this.boundaryOver(i, this.onBoundary, landing, last, 0) === "working";
   }
 
   private line(slot: ToolLine, row: number, time: number): ToolLine {
@@ -113,6 +216,11 @@ export class SectionRule {
     }
     return "working";
   }
+}
+
+/** Whether a reason is one of the field's boundary and of the section's own motion, not of worked ground or the headland. */
+export function beyond(reason: SectionReason): boolean {
+  return reason !== "worked-already" && reason !== "headland" && reason !== "mainfield";
 }
 
 function forget(lines: readonly ToolLine[]): void {

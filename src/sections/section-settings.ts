@@ -19,6 +19,15 @@ export interface SectionSettings {
   readonly minimumOnTime?: number;
   /** shortest time that no product lands, s; default 0 */
   readonly minimumOffTime?: number;
+  /** shortest time between two orders on of one section, s, also by hand: one on and one off in it. Off is never held back by it; default 1 */
+  readonly minimumCycleTime?: number;
+  /** how long before its time a fix was measured, s, 0 to 2: the age of a place when it is told. Look-ahead and record make up for it; default 0 */
+  readonly latency?: number;
+  /**
+   * whether the host switches by itself at the times of `upcoming`, between fixes; default false. An order counts as given at that time then, and the
+   * next fix that comes before it may take it back
+   */
+  readonly betweenFixes?: boolean;
   /** whether sections work when the machine reverses; default false */
   readonly workReversing?: boolean;
   /** which ground is worked; default `both` */
@@ -41,6 +50,9 @@ export function resolveSettings(settings: SectionSettings): ResolvedSettings {
     minimumSpeed: number("minimumSpeed", settings.minimumSpeed, 0.3, 20),
     minimumOnTime: number("minimumOnTime", settings.minimumOnTime, 0, 60),
     minimumOffTime: number("minimumOffTime", settings.minimumOffTime, 0, 60),
+    minimumCycleTime: number("minimumCycleTime", settings.minimumCycleTime, 1, 60),
+    latency: number("latency", settings.latency, 0, 2),
+    betweenFixes: settings.betweenFixes === true,
     workReversing: settings.workReversing === true,
     headlandRule: requireHeadlandRule(settings.headlandRule ?? "both", "settings.headlandRule"),
     maximumAge: requireNumber(settings.maximumAge ?? 1.5, "settings.maximumAge", { above: 0, max: 60 }),

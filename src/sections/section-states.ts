@@ -8,7 +8,7 @@ import type { PathAhead } from "./path-ahead.js";
  * | `working` | on | by the rule, or by the last order, which has not landed yet |
  * | `on-by-hand` | on | the operator wants it on |
  * | `under-way` | off | the rule would have it on, but product on the ground has to end first by the last order |
- * | `minimum-time` | either | the rule would have it otherwise, but its minimum time on or off is not over |
+ * | `minimum-time` | either | the rule would have it otherwise, but its minimum time on or off, or between two orders on, is not over |
  * | `worked-already` | off | more of its width than tolerated would land on ground worked already |
  * | `outside-field` | off | more of its width than tolerated would land outside the field |
  * | `closed-zone` | off | more of its width than tolerated would land in a closed zone |
@@ -82,6 +82,13 @@ export interface SectionStates {
   readonly working: readonly boolean[];
   /** why the order is what it is */
   readonly reasons: readonly SectionReason[];
+  /**
+   * s, when the last order of each section ought to have been given exactly, found between the fixes: the order itself was given with the fix nearest to it. That
+   * time itself where the order was none of the rule's, or late for another reason; null where there was none yet
+   */
+  readonly crossings: readonly (number | null)[];
+  /** s, when a section ought to be switched over before the next fix is due, as far as can be foretold; null where it ought not */
+  readonly upcoming: readonly (number | null)[];
   /** orders given so far, on and off counted */
   readonly switches: readonly number[];
   /** ground newly worked since the update before, m² */

@@ -14,8 +14,26 @@ export class ToolLine {
   speed = 0.5;
   /** the carrier's turn then, radians/s, clockwise positive */
   turn = 0.5;
-  /** share of the whole row on worked ground where it is exactly 0 or 1, 0.5 where it is between, -1 when it was not asked */
+  /** share of the whole row on worked ground where it is exactly 0 or 1, 0.5 where it is between, 2 where `metres` tells, -1 when it was not asked */
   covered = -1;
+  /** share of the whole row in the field where it is exactly 0 or 1, 0.5 where it is between, -1 when it was not asked */
+  inField = -1;
+  /** as `inField`, of closed zones */
+  inClosed = -1;
+  /** metres of each section on worked ground, for lines that all sections ask; else empty */
+  readonly metres: Float64Array;
+
+  /** @param sections - how many sections ask for this line; 0 where it is for one alone */
+  constructor(sections = 0) {
+    this.metres = new Float64Array(sections);
+  }
+
+  /** Forget what was known of the ground under it. */
+  forget(): void {
+    this.covered = -1;
+    this.inField = -1;
+    this.inClosed = -1;
+  }
 
   /** Where the row stands: reference point metres, sine and cosine of the heading, row metres ahead of the reference point. */
   place(x: number, y: number, s: number, c: number, toolX: number): void {

@@ -46,8 +46,9 @@ export class WorkedAhead {
   metres(i: number, line: ToolLine): number {
     const left = this.left[i]!;
     const right = this.right[i]!;
-    // far from the edges of worked ground one answer does for the whole row
-    if (line.covered < 0) line.covered = this.coveredWhole(this.rows.of[i]!, line);
+    // far from the edges of worked ground one answer does for the whole row, and near them a few for parts of it
+    if (line.covered < 0) this.ask(this.rows.of[i]!, line);
+    if (line.covered === 2) return line.metres[i]!;
     if (line.covered !== 0.5) return line.covered * (right - left);
     const swept = this.swept;
     let ax = line.ox + left * line.ux;
@@ -63,20 +64,49 @@ export class WorkedAhead {
     return this.coverage.coveredAlong(ax, ay, bx, by) * (right - left);
   }
 
-  /** Share of a whole row on worked ground, gaps counted: 0, 1, or 0.5 for anything else. */
-  private coveredWhole(row: number, line: ToolLine): number {
+  /** Worked ground under a whole row, gaps counted, where its line is clear of fresh ground. */
+  private ask(row: number, line: ToolLine): void {
     const swept = this.swept;
-    if (!swept.straight) return 0.5;
+    line.covered = 0.5;
+    if (!swept.straight) return;
     const first = this.rows.first[row]!;
     const last = this.rows.last[row]!;
-    const ax = line.ox + this.left[first]! * line.ux;
-    const ay = line.oy + this.left[first]! * line.uy;
-    const bx = line.ox + this.right[last]! * line.ux;
-    const by = line.oy + this.right[last]! * line.uy;
+    const left = this.left[first]!;
+    const right = this.right[last]!;
+    const ax = line.ox + left * line.ux;
+    const ay = line.oy + left * line.uy;
+    const bx = line.ox + right * line.ux;
+    const by = line.oy + right * line.uy;
     // the fronts lie on one line: where both ends are clear of it, all is
-    if (!this.clear(swept.leftEdge[first]!, ax, ay) || !this.clear(swept.rightEdge[last]!, bx, by)) return 0.5;
+    if (!this.clear(swept.leftEdge[first]!, ax, ay) || !this.clear(swept.rightEdge[last]!, bx, by)) return;
     const share = this.coverage.coveredAlong(ax, ay, bx, by);
-    return share === 0 || share === 1 ? share : 0.5;
+    if (share === 0 || share === 1) line.covered = share;
+    else if (line.metres.length > 0 && first < last) {
+      line.covered = 2;
+      this.halve(first, last, line);
+    }
+  }
+
+  /** Fill in the metres of the sections of a part of a row: its halves, until one answer does. */
+  private halve(first: number, last: number, line: ToolLine): void {
+    const middle = (first + last) >> 1;
+    this.part(first, middle, line);
+    this.part(middle + 1, last, line);
+  }
+
+  private part(first: number, last: number, line: ToolLine): void {
+    const left = this.left[first]!;
+    const right = this.right[last]!;
+    const share = this.coverage.coveredAlong(
+      line.ox + left * line.ux,
+      line.oy + left * line.uy,
+      line.ox + right * line.ux,
+      line.oy + right * line.uy,
+    );
+    if (first === last) line.metres[first] = share * (right - left);
+    else if (share === 0 || share === 1) {
+      for (let i = first; i <= last; i++) line.metres[i] = share * (this.right[i]! - this.left[i]!);
+    } else this.halve(first, last, line);
   }
 
   private clear(edge: number, x: number, y: number): boolean {

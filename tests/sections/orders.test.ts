@@ -233,7 +233,7 @@ describe("minimum times", () => {
 
 describe("the machine", () => {
   test("too slow turns off, and on again from a tenth more", () => {
-    const { control } = make({ minimumSpeed: 1 });
+    const { control } = make({ minimumSpeed: 1, minimumCycleTime: 0 });
     const speeds = [1, 0.99, 1.05, 1.1, 1.05, 0.95];
     const reasons = speeds.map((speed, k) => control.update(at(k / 10, { speed, y: k * 0.1 })).reasons[0]);
     expect(reasons).toEqual(["working", "too-slow", "too-slow", "working", "working", "too-slow"]);
