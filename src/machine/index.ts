@@ -1,3 +1,4 @@
+export { type AckermannInput, type AckermannRadius, ackermannRadius } from "./ackermann.js";
 export { antennaToReference, referenceToAntenna } from "./antenna-to-reference.js";
 export { HeadingEstimator } from "./heading-estimator.js";
 export type {
@@ -22,3 +23,14 @@ export { type Towed, type TowedDefinition, towed } from "./towed.js";
 export { TowedImplement } from "./towed-implement.js";
 export { type MachinePose, towedPose } from "./towed-pose.js";
 export type { TowedOptions, TowedSnapshot, TowedState, TowedStatus } from "./towed-state.js";
+export type { LineError } from "./line-error.js";
+export { type LookAhead, lookAheadDistance } from "./look-ahead-distance.js";
+export { purePursuit, type PurePursuitSettings } from "./pure-pursuit.js";
+export { pursuePoint } from "./pursue-point.js";
+export { stanley, type StanleySettings } from "./stanley.js";
+export { steeringAngle, steeringCurvature } from "./steering-angle.js";
+export { SteeringActuator, type SteeringLimits } from "./steering-actuator.js";
+export type { VehicleModel, VehicleState } from "./vehicle-model.js";
+export { type BicycleDefinition, BicycleModel } from "./bicycle.js";
+export { type ArticulatedDefinition, ArticulatedModel } from "./articulated.js";
+export { type TrackedDefinition, TrackedModel, type TrackSpeeds } from "./tracked.js";
