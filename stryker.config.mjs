@@ -7,7 +7,7 @@ export const groups = {
     mutate: ["src/receiver/{fix-monitor,fix-monitor-options,fix-memory,fix-quality,fix-step}.ts"],
     tests: ["tests/receiver/fix-*.test.ts"],
   },
-  choice: { mutate: ["src/guidance/pass-choice.ts"], tests: ["tests/guidance/pass-choice.test.ts"] },
+  choice: { mutate: ["src/guidance/pass-choice.ts"], tests: ["tests/guidance/pass-choice*.test.ts"] },
   journal: { mutate: ["src/journal/*.ts"], tests: ["tests/journal/**/*.test.ts"] },
 };
 const group = process.env.MUTATE ?? "choice";
@@ -26,7 +26,7 @@ export default {
   concurrency: Number(process.env.MUTATE_WORKERS ?? 2),
   timeoutMS: 10_000,
   tempDirName: "out/stryker",
-  ignorePatterns: ["out", "dist", "docs", "coverage"],
+  ignorePatterns: ["/out", "/dist", "/docs", "/coverage"],
   reporters: ["progress-append-only", "clear-text", "json"],
   clearTextReporter: { allowColor: false, reportTests: false, reportScoreTable: true },
   jsonReporter: { fileName: `out/mutants-${group}.json` },

@@ -53,7 +53,8 @@ export class BoomWork {
     this.boom = boom(setup.boom);
     this.onImplement = (setup.on ?? (definition.towed === undefined ? "machine" : "implement")) === "implement";
     this.height = this.onImplement ? 0 : (setup.height ?? 0);
-    this.coverage = shared ?? new CoverageRecord(setup.coverage);
+    // records of another frame must not be merged with this one
+    this.coverage = shared ?? new CoverageRecord({ origin: definition.origin, ...setup.coverage });
     this.control = new SectionControl(this.options());
     this.ordered = this.boom.sections.map(() => false);
   }

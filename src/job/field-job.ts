@@ -173,7 +173,7 @@ export class FieldJob {
       input.time = state.time;
       input.usable = worth.usable && positioner.headed && this.#placeBoom(work);
       input.reason = status === "stale" ? "stale" : "position";
-      input.connected = worth.connected;
+      input.connected = worth.continuous;
       work.control.update(input);
     }
     if (!this.#paused) {

@@ -8,6 +8,8 @@ type Writable<T> = { -readonly [K in keyof T]: T[K] };
 const QUALITIES = 9;
 /** Way is counted in steps of at least this, m, so that noise of the position does not lengthen it. */
 const STEP = 0.5;
+/** A longer silence than this is a gap across which no way is counted, s; the heading starts anew after it too. */
+const LONGEST_JOIN = 2;
 
 /** What an account remembers; a job's snapshot carries its parts. */
 export interface AccountSnapshot {
@@ -47,7 +49,7 @@ export class JobAccount {
     const totals = this.totals;
     const sections = state.sections;
     const working = sections.working.includes(true);
-    const way = this.way(state.x, state.y, joined);
+    const way = this.way(state.x, state.y, joined && elapsed <= LONGEST_JOIN);
     totals.fixes++;
     totals.time += elapsed;
     totals.distance += way;

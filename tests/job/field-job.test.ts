@@ -55,6 +55,21 @@ describe("a job", () => {
     expect(job.state.totals.switches).toBe(16);
   });
 
+  it("counts no way across a silence, whether the machine stood or went on", () => {
+    const whole = drive(new FieldJob(definition()), northward({ from: 0, to: 80 })).report().totals.distance;
+    const silent = new FieldJob(definition());
+    for (const fix of northward({ from: 0, to: 80 })) {
+      if (fix.time < 1005 || fix.time > 1015) silent.update(fix);
+    }
+    // 10.2 s at 4 m/s are not told, and steps of half a metre end there
+    expectWithin(whole - silent.report().totals.distance, 40.8, 1.01, "way not counted, m");
+    const standing = new FieldJob(definition());
+    for (const fix of northward({ from: 0, to: 80 })) {
+      standing.update(fix.time < 1010 ? fix : { ...fix, time: fix.time + 30 });
+    }
+    expectWithin(standing.report().totals.distance, whole, 0.81, "way of a machine that stood in a silence, m");
+  });
+
   it("does not work the same ground twice", () => {
     const job = drive(new FieldJob(definition()), northward({ to: 120 }));
     const worked = job.report().totals.workedArea;
