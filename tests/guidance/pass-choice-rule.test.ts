@@ -35,6 +35,8 @@ describe("the rule that chooses a pass", () => {
     expect(at(fresh(), -36).pass).toBe(-4);
     expect(numbers[ERROR]).toBe(4);
     expect(numbers[OFFSET]).toBe(-40);
+    at(fresh(), -0);
+    expect(Object.is(numbers[ERROR], 0)).toBe(true);
   });
 
   it("changes beyond half a swath and the margin, not on it, to either side", () => {

@@ -67,7 +67,8 @@ describe("a job", () => {
     for (const fix of northward({ from: 0, to: 80 })) {
       standing.update(fix.time < 1010 ? fix : { ...fix, time: fix.time + 30 });
     }
-    expectWithin(standing.report().totals.distance, whole, 0.81, "way of a machine that stood in a silence, m");
+    // the steps of the fixes on which it sets off are not told
+    expectWithin(standing.report().totals.distance, whole, 1.61, "way of a machine that stood in a silence, m");
   });
 
   it("does not work the same ground twice", () => {
