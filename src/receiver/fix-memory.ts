@@ -41,6 +41,8 @@ export interface FixMonitorSnapshot {
   readonly run: number;
   /** whether sections may work */
   readonly usable: boolean;
+  /** whether all good places since the last usable one are connected */
+  readonly chain: boolean;
   /** what is being recovered from */
   readonly trouble: FixReason;
   /** sections not before this time, s, after poor quality */
@@ -131,6 +133,7 @@ export function emptyFixMemory(): FixMemory {
     speedTrust: 0,
     run: 0,
     usable: false,
+    chain: false,
     trouble: "start",
     notBefore: 0,
     jumpRun: 0,
@@ -173,6 +176,7 @@ export function emptyFixMemory(): FixMemory {
       reason: "start",
       usable: false,
       connected: false,
+      continuous: false,
       age: 0,
       step: 0,
       interval: 1,

@@ -106,6 +106,7 @@ export class FixMonitor {
     const memory = this.memory;
     const state = this.memory.state;
     state.connected = false;
+    state.continuous = false;
     state.step = 0;
     state.interval = memory.interval;
     const age = time - (memory.hasGood ? memory.goodTime : memory.first);
@@ -197,6 +198,9 @@ export class FixMonitor {
       memory.usable = memory.run >= this.limits.recoverAfter && time >= memory.notBefore;
     }
     state.connected = connected;
+    memory.chain = memory.chain && connected;
+    state.continuous = memory.chain && memory.usable;
+    if (memory.usable) memory.chain = true;
     state.step = step;
     state.age = 0;
     return memory.usable ? this.set("good", "none", true) : this.set("recovering", memory.trouble, false);
@@ -207,6 +211,7 @@ export class FixMonitor {
     stopWork(this.memory, reason);
     const state = this.memory.state;
     state.connected = false;
+    state.continuous = false;
     state.step = 0;
     state.standing = false;
     state.travel = "unknown";
@@ -218,6 +223,7 @@ export class FixMonitor {
     const memory = this.memory;
     const state = this.memory.state;
     state.connected = false;
+    state.continuous = false;
     state.step = 0;
     state.age = this.ageAt(memory.latest);
     if (memory.sameRun < STANDING_CLOCK) return this.set("duplicate", "same-time", memory.usable);
@@ -229,6 +235,7 @@ export class FixMonitor {
     const memory = this.memory;
     const state = this.memory.state;
     state.connected = false;
+    state.continuous = false;
     state.step = 0;
     state.age = this.ageAt(memory.latest);
     // a late fix changes nothing; a clock far back makes all ages doubtful

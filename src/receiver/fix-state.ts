@@ -86,6 +86,11 @@ export interface FixState {
    * good, no jump, no gap and no new time base between them
    */
   readonly connected: boolean;
+  /**
+   * whether this usable place may be joined with the last usable one: all good places between them are connected. What is marked as
+   * worked goes by this one, as fixes on which sections may not work come between
+   */
+  readonly continuous: boolean;
   /** s since the last good fix, or since the first fix where there was none yet; 0 with a good one */
   readonly age: number;
   /** m from the previous good place, level; 0 where there is none or the position is no good */

@@ -54,6 +54,30 @@ describe("F1: dropout", () => {
     ]);
   });
 
+  it("breaks the chain from one usable fix to the next, a single poor fix does not", () => {
+    const gap = running();
+    const after = states(
+      gap,
+      range(5).map((i) => fixAt(20 + i)),
+    );
+    expect(after.map((s) => [s.connected, s.continuous])).toEqual([
+      [false, false],
+      [true, false],
+      [true, false],
+      [true, true],
+      [true, true],
+    ]);
+    const poor = running({}, { recoverTime: 0 });
+    const over = states(poor, [fixAt(10, { quality: 1 }), ...range(4).map((i) => fixAt(11 + i))]);
+    expect(over.map((s) => [s.usable, s.continuous])).toEqual([
+      [false, false],
+      [false, false],
+      [false, false],
+      [true, true],
+      [true, true],
+    ]);
+  });
+
   it("is seen by a host that asks while it waits", () => {
     const monitor = running();
     const last = fixAt(9).time;
