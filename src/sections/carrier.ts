@@ -38,6 +38,11 @@ export class Carrier {
     this.farthest = 0;
   }
 
+  /** Whether it goes by a path that is given. */
+  get guided(): boolean {
+    return this.path !== undefined;
+  }
+
   /** Whether the path tells where it will be, now and until some time after the fix, s. */
   known(line: ToolLine, until: number): boolean {
     if (this.path === undefined) return true;

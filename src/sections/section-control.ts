@@ -85,9 +85,10 @@ export class SectionControl {
         headland: options.headland ?? [],
         closed: options.closed ?? [],
         coverage: options.coverage,
+        swept: this.swept,
+        orders: this.desk.orders,
       },
       this.settings,
-      this.swept,
       this.carrier,
     );
     this.rule = new SectionRule(this.boom, this.ground, this.settings, this.carrier);
@@ -142,7 +143,7 @@ export class SectionControl {
     this.carrier.take(input.x, input.y, input.heading, input.speed, yawRate, input.path ?? undefined);
     this.sweep(input);
     const aged = late + this.settings.latency;
-    const known = this.rule.prepare(aged, clock.interval, Math.max(clock.interval, since), this.line);
+    const known = this.rule.prepare(clock.now, aged, clock.interval, Math.max(clock.interval, since), this.line);
     if (!known) return this.desk.allOff(clock.now, "position");
     this.desk.decide(clock.now, input.speed, this.rule);
     return this.desk.publish(clock.now);

@@ -2,6 +2,8 @@ import type { CoverageRecord } from "../coverage/index.js";
 import type { Polygon } from "../geometry/index.js";
 import type { Boom } from "./boom.js";
 import type { Carrier } from "./carrier.js";
+import { InTheAir } from "./in-the-air.js";
+import type { OrderBook } from "./order-book.js";
 import type { ResolvedSettings } from "./section-settings.js";
 import type { HeadlandRule, SectionReason } from "./section-states.js";
 import type { SweptGround } from "./swept-ground.js";
@@ -23,6 +25,10 @@ export interface RuleGround {
   readonly closed: readonly Polygon[];
   /** what has been worked */
   readonly coverage: CoverageRecord;
+  /** what has been swept of it last */
+  readonly swept: SweptGround;
+  /** orders under way */
+  readonly orders: OrderBook;
 }
 
 /**
@@ -38,6 +44,7 @@ export class SectionGround {
   private readonly headland: Zone;
   private readonly closed: Zone | undefined;
   private readonly worked: WorkedAhead;
+  private readonly air: InTheAir;
   private readonly rows: ToolRows;
   private readonly left: Float64Array;
   private readonly right: Float64Array;
@@ -52,10 +59,12 @@ export class SectionGround {
   /** metres from the place of the fix that the zones are ready for */
   private reach = 0;
 
-  constructor(boom: Boom, ground: RuleGround, settings: ResolvedSettings, swept: SweptGround, carrier: Carrier) {
+  constructor(boom: Boom, ground: RuleGround, settings: ResolvedSettings, carrier: Carrier) {
     this.carrier = carrier;
     this.rows = new ToolRows(boom);
-    this.worked = new WorkedAhead(boom, ground.coverage, swept);
+    this.air = new InTheAir(boom, ground.coverage, ground.orders, carrier);
+    const footprint = settings.overlapBy === "area" ? settings.footprintLength : 0;
+    this.worked = new WorkedAhead(boom, ground.coverage, ground.swept, this.air, footprint);
     this.headlandRule = settings.headlandRule;
     this.field = ground.field === undefined ? undefined : new Zone(ground.field);
     this.closed = ground.closed.length === 0 ? undefined : new Zone(ground.closed);
@@ -92,10 +101,11 @@ export class SectionGround {
     this.span = span + 1;
   }
 
-  /** Get ready for lines of this tick: metres that the carrier goes until the last of them, and the first row's line now. */
-  prepare(way: number, line: ToolLine): void {
+  /** Get ready for lines of this tick: time of the place, s, how far ahead the last of them will be, s, and the first row's line now. */
+  prepare(start: number, horizon: number, line: ToolLine): void {
     this.worked.prepare(this.carrier, line);
-    this.open(way + this.span);
+    this.air.prepare(start, horizon);
+    this.open(Math.abs(this.carrier.speed) * horizon + this.span);
   }
 
   /** `working` where section i may work on a line: its whole row at one instant. `on`: whether it is ordered on. */

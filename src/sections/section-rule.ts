@@ -79,10 +79,10 @@ export class SectionRule {
   }
 
   /**
-   * Get ready for this tick, s: how long ago the fix was taken, the mean and the longest interval; and the first row's line now. False when the path that
+   * Get ready for this tick, s: the time, how long ago the fix was taken, the mean and the longest interval; and the first row's line now. False when the path that
    * was given does not tell where the boom will be.
    */
-  prepare(late: number, interval: number, longestInterval: number, line: ToolLine): boolean {
+  prepare(now: number, late: number, interval: number, longestInterval: number, line: ToolLine): boolean {
     this.late = late;
     this.half = this.betweenFixes ? 0 : interval / 2;
     this.window = this.betweenFixes ? MARGIN * longestInterval : longestInterval;
@@ -92,7 +92,7 @@ export class SectionRule {
     forget(this.offGround);
     const until = late + this.horizon + MARGIN * longestInterval;
     if (!this.carrier.known(this.onGround[0]!, until)) return false;
-    this.ground.prepare(Math.abs(this.carrier.speed) * until, line);
+    this.ground.prepare(now - late, until, line);
     forget(this.onGround);
     forget(this.onNext);
     forget(this.offNext);

@@ -9,6 +9,13 @@ export interface SectionSettings {
    */
   readonly overlapTolerance?: number;
   /**
+   * what `overlapTolerance` is a share of: the section's `width`, on the line where product lands (default), or the `area` of its footprint, the rectangle of
+   * its width from that line `footprintLength` ahead
+   */
+  readonly overlapBy?: "width" | "area";
+  /** length of a section's footprint along the travel, metres, 0.1 to 50; default 1. For `overlapBy: "area"` alone */
+  readonly footprintLength?: number;
+  /**
    * share of a section's width that may land outside the field or in a closed zone, 0 to 1; default 0. 0: a hard limit, nothing lands outside;
    * 1: off once all of it would
    */
@@ -46,6 +53,8 @@ export function resolveSettings(settings: SectionSettings): ResolvedSettings {
     requireNumber(value ?? otherwise, `settings.${name}`, { min: 0, max });
   return Object.freeze({
     overlapTolerance: number("overlapTolerance", settings.overlapTolerance, 0, 1),
+    overlapBy: requireOverlapBy(settings.overlapBy ?? "width"),
+    footprintLength: requireNumber(settings.footprintLength ?? 1, "settings.footprintLength", { min: 0.1, max: 50 }),
     outsideTolerance: number("outsideTolerance", settings.outsideTolerance, 0, 1),
     minimumSpeed: number("minimumSpeed", settings.minimumSpeed, 0.3, 20),
     minimumOnTime: number("minimumOnTime", settings.minimumOnTime, 0, 60),
@@ -56,6 +65,14 @@ export function resolveSettings(settings: SectionSettings): ResolvedSettings {
     workReversing: settings.workReversing === true,
     headlandRule: requireHeadlandRule(settings.headlandRule ?? "both", "settings.headlandRule"),
     maximumAge: requireNumber(settings.maximumAge ?? 1.5, "settings.maximumAge", { above: 0, max: 60 }),
+  });
+}
+
+function requireOverlapBy(by: unknown): "width" | "area" {
+  if (by === "width" || by === "area") return by;
+  throw new FeeringError("out-of-range", `settings.overlapBy is ${String(by)}, needs width or area`, {
+    argument: "settings.overlapBy",
+    value: by,
   });
 }
 

@@ -1,6 +1,7 @@
 import type { CoverageRecord } from "../coverage/index.js";
 import type { Boom } from "./boom.js";
 import type { Carrier } from "./carrier.js";
+import type { InTheAir } from "./in-the-air.js";
 import type { SweptGround } from "./swept-ground.js";
 import type { ToolLine } from "./tool-line.js";
 import { ToolRows } from "./tool-rows.js";
@@ -10,10 +11,19 @@ const FAR_FROM_FRONT = 0.75;
 /** A cell reaches this far beyond its centre at most, in cells; a line farther ahead of fresh ground does not read it. */
 const CELL_REACH = 0.75;
 
-/** How much of each section will land on ground that is worked already, its own fresh ground left out. */
+/** Depths of the footprint at which product in the air is looked for. */
+const DEPTHS = 3;
+
+/**
+ * How much of each section will land on ground that is worked already, its own fresh ground left out: on its line, or in its footprint, the rectangle from
+ * its line ahead.
+ */
 export class WorkedAhead {
   private readonly coverage: CoverageRecord;
   private readonly swept: SweptGround;
+  private readonly air: InTheAir;
+  /** metres of the footprint along the travel; 0: the line alone */
+  private readonly footprint: number;
   private readonly left: Float64Array;
   private readonly right: Float64Array;
   private readonly rows: ToolRows;
@@ -23,10 +33,12 @@ export class WorkedAhead {
   private travelX = 0;
   private travelY = 0;
 
-  constructor(boom: Boom, coverage: CoverageRecord, swept: SweptGround) {
+  constructor(boom: Boom, coverage: CoverageRecord, swept: SweptGround, air: InTheAir, footprint: number) {
     const sections = boom.sections;
     this.coverage = coverage;
     this.swept = swept;
+    this.air = air;
+    this.footprint = footprint;
     this.left = Float64Array.from(sections, (s) => s.left);
     this.right = Float64Array.from(sections, (s) => s.right);
     this.rows = new ToolRows(boom);
@@ -42,8 +54,21 @@ export class WorkedAhead {
     this.travelY = line.ux * direction;
   }
 
-  /** Metres of section i on worked ground, where the line is clear of what the section itself has just worked. */
+  /** Metres of section i on ground that will be worked when product lands there: its share of the line, or of the footprint, times its width. */
   metres(i: number, line: ToolLine): number {
+    const recorded = this.recorded(i, line);
+    if (!this.air.possible) return recorded;
+    const width = this.right[i]! - this.left[i]!;
+    if (recorded >= width) return recorded;
+    if (this.footprint === 0) return recorded + this.air.share(i, line, 0) * width;
+    const length = this.speed < 0 ? -this.footprint : this.footprint;
+    let share = 0;
+    for (let d = 0; d < DEPTHS; d++) share += this.air.share(i, line, (length * (d + 0.5)) / DEPTHS) / DEPTHS;
+    return recorded + share * width;
+  }
+
+  /** Metres of section i on worked ground of the record, where the line is clear of what the section itself has just worked. */
+  private recorded(i: number, line: ToolLine): number {
     const left = this.left[i]!;
     const right = this.right[i]!;
     // far from the edges of worked ground one answer does for the whole row, and near them a few for parts of it
@@ -61,7 +86,7 @@ export class WorkedAhead {
     const b = this.short(swept.rightEdge[i]!, right, bx, by);
     bx += b * this.travelX;
     by += b * this.travelY;
-    return this.coverage.coveredAlong(ax, ay, bx, by) * (right - left);
+    return this.under(line, ax, ay, bx, by) * (right - left);
   }
 
   /** Worked ground under a whole row, gaps counted, where its line is clear of fresh ground. */
@@ -79,7 +104,7 @@ export class WorkedAhead {
     const by = line.oy + right * line.uy;
     // the fronts lie on one line: where both ends are clear of it, all is
     if (!this.clear(swept.leftEdge[first]!, ax, ay) || !this.clear(swept.rightEdge[last]!, bx, by)) return;
-    const share = this.coverage.coveredAlong(ax, ay, bx, by);
+    const share = this.under(line, ax, ay, bx, by);
     if (share === 0 || share === 1) line.covered = share;
     else if (line.metres.length > 0 && first < last) {
       line.covered = 2;
@@ -97,7 +122,8 @@ export class WorkedAhead {
   private part(first: number, last: number, line: ToolLine): void {
     const left = this.left[first]!;
     const right = this.right[last]!;
-    const share = this.coverage.coveredAlong(
+    const share = this.under(
+      line,
       line.ox + left * line.ux,
       line.oy + left * line.uy,
       line.ox + right * line.ux,
@@ -107,6 +133,15 @@ export class WorkedAhead {
     else if (share === 0 || share === 1) {
       for (let i = first; i <= last; i++) line.metres[i] = share * (this.right[i]! - this.left[i]!);
     } else this.halve(first, last, line);
+  }
+
+  /** Share of worked ground of a part of a line, or of its footprint. */
+  private under(line: ToolLine, ax: number, ay: number, bx: number, by: number): number {
+    if (this.footprint === 0) return this.coverage.coveredAlong(ax, ay, bx, by);
+    const length = this.speed < 0 ? -this.footprint : this.footprint;
+    const dx = -length * line.uy;
+    const dy = length * line.ux;
+    return this.coverage.coveredShare(ax, ay, bx, by, bx + dx, by + dy, ax + dx, ay + dy);
   }
 
   private clear(edge: number, x: number, y: number): boolean {
