@@ -1,9 +1,10 @@
 import { FeeringError } from "../errors/feering-error.js";
-import { requireNumber, requireObject, requirePoint } from "../errors/require.js";
+import { requireNumber, requireObject } from "../errors/require.js";
 import { wrapHeading } from "../geometry/angle.js";
 import type { Point } from "../geometry/types.js";
 import { copyLabels } from "./labels.js";
 import type { CircleLine, LineLabels, Rotation } from "./reference-line.js";
+import { requireNear } from "./require-near.js";
 import { requireOneOf } from "./require-one-of.js";
 
 /** Settings of {@link circleLine}, and what rides along. */
@@ -33,7 +34,7 @@ export interface CircleOptions extends LineLabels {
  * ```
  */
 export function circleLine(centre: Point, radius: number, options: CircleOptions = {}): CircleLine {
-  requirePoint(centre, "centre");
+  requireNear(centre, "centre");
   requireObject(options, "options");
   requireNumber(radius, "radius", { min: SMALLEST_RADIUS, max: 5e7 });
   const rotation = requireRotation(options.rotation ?? "clockwise", "options.rotation");

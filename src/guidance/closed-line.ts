@@ -5,7 +5,7 @@ import { cleanRing } from "../geometry/clean-ring.js";
 import { ringCrossings } from "../geometry/ring-crossings.js";
 import type { Point, Ring } from "../geometry/types.js";
 import { requireRotation } from "./circle-line.js";
-import { requireNear } from "./curved-line.js";
+import { requireAllNear } from "./require-near.js";
 import { inradius } from "./inradius.js";
 import { copyLabels } from "./labels.js";
 import type { ClosedLine, LineLabels, Rotation } from "./reference-line.js";
@@ -35,7 +35,7 @@ export interface ClosedLineOptions extends LineLabels {
 export function closedLine(ring: Ring, options: ClosedLineOptions = {}): ClosedLine {
   requirePoints(ring, "ring", 3);
   requireObject(options, "options");
-  for (let i = 0; i < ring.length; i++) requireNear(ring[i]!, i);
+  requireAllNear(ring, "ring");
   const clean = cleanRing(ring);
   const crossing = ringCrossings(clean).find(({ kind }) => kind !== "touch");
   if (crossing !== undefined) {

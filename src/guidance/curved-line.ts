@@ -7,6 +7,7 @@ import type { Line, Point } from "../geometry/types.js";
 import { copyLabels } from "./labels.js";
 import type { CurvedLine, LineLabels } from "./reference-line.js";
 import { removeStandstill } from "./remove-standstill.js";
+import { requireAllNear } from "./require-near.js";
 import { smoothPoints } from "./smooth-points.js";
 
 /** Settings of {@link curvedLine}, and what rides along. */
@@ -48,7 +49,7 @@ export function curvedLine(points: Line, options: CurveOptions = {}): CurvedLine
   if (spikes !== false) requireNumber(spikes, "options.spikes", { min: 0, max: LARGEST });
   const tolerance = requireNumber(options.smoothing ?? 0, "options.smoothing", { min: 0, max: LARGEST });
   const window = requireNumber(options.smoothingWindow ?? 3, "options.smoothingWindow", { above: 0, max: 1e4 });
-  for (let i = 0; i < points.length; i++) requireNear(points[i]!, i);
+  requireAllNear(points, "points");
   const standing = still > 0 ? removeStandstill(points, still) : points;
   if (standing.length < 2) throw pointlike(points.length);
   const clean = cleaned(standing, spikes, points.length);
@@ -69,14 +70,6 @@ const SPIKES = 1e-3;
 
 /** Largest tolerance, metres: more is a mistake of unit. */
 const LARGEST = 1e3;
-
-/** Farthest coordinate of a line, metres: more is a mistake of unit. */
-const FARTHEST = 1e8;
-
-/** Check that a point is on Earth. */
-export function requireNear(point: Point, index: number): void {
-  for (const value of [point[0], point[1]]) requireNumber(value, "points", { min: -FARTHEST, max: FARTHEST, index });
-}
 
 function cleaned(points: Line, spikes: number | false, given: number): Point[] {
   try {

@@ -2,8 +2,8 @@ import { FeeringError } from "../errors/feering-error.js";
 import { requireObject, requirePoints } from "../errors/require.js";
 import { removeDuplicates } from "../geometry/remove-duplicates.js";
 import type { Line } from "../geometry/types.js";
-import { requireNear } from "./curved-line.js";
 import type { ExplicitLine } from "./follower-snapshot.js";
+import { requireAllNear } from "./require-near.js";
 import { SHORTEST_LINE } from "./straight-line.js";
 
 /** Settings of `PassFollower.followLine`. */
@@ -19,7 +19,7 @@ const NO_DIRECTION = 1e-9;
 export function explicitLine(line: Line, options: ExplicitLineOptions): ExplicitLine {
   requirePoints(line, "line", 2);
   requireObject(options, "options");
-  for (let i = 0; i < line.length; i++) requireNear(line[i]!, i);
+  requireAllNear(line, "line");
   const first = line[0]!;
   const last = line[line.length - 1]!;
   const closed = options.closed ?? (line.length > 3 && first[0] === last[0] && first[1] === last[1]);

@@ -3,6 +3,7 @@ import { requirePoints } from "../errors/require.js";
 import { signedArea } from "../geometry/area.js";
 import { requirePolygon } from "../geometry/require-polygon.js";
 import type { Polygon, Ring } from "../geometry/types.js";
+import { requirePolygonNear } from "./require-near.js";
 import { sortCrossings } from "./sort-crossings.js";
 
 /**
@@ -39,6 +40,7 @@ export class FieldClip {
     const rings: Ring[] = [];
     polygons.forEach((polygon: Polygon, i) => {
       requirePolygon(polygon, `${argument}[${i}]`);
+      requirePolygonNear(polygon, `${argument}[${i}]`);
       rings.push(wound(polygon.exterior, 1, `${argument}[${i}].exterior`));
       polygon.holes.forEach((hole, j) => rings.push(wound(hole, -1, `${argument}[${i}].holes[${j}]`)));
     });

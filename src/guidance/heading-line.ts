@@ -1,8 +1,9 @@
-import { requireNumber, requirePoint } from "../errors/require.js";
+import { requireNumber } from "../errors/require.js";
 import { wrapHeading } from "../geometry/angle.js";
 import type { Point } from "../geometry/types.js";
 import { copyLabels } from "./labels.js";
 import type { HeadingLine, LineLabels } from "./reference-line.js";
+import { requireNear } from "./require-near.js";
 
 /**
  * An A+ line: through one point in a given heading.
@@ -14,14 +15,14 @@ import type { HeadingLine, LineLabels } from "./reference-line.js";
  * @param heading - degrees clockwise from the frame's north, any finite value; kept in 0..360
  * @param labels - name, id and note to ride along
  * @returns a plain object of kind `"a-plus"`
- * @throws `FeeringError` `not-finite` for a bad point or heading
+ * @throws `FeeringError` `not-finite` for a bad point or heading, `out-of-range` for a point beyond 1e8 m
  * @example
  * ```ts
  * const eastward = headingLine([0, 0], 90, { name: "across" });
  * ```
  */
 export function headingLine(a: Point, heading: number, labels: LineLabels = {}): HeadingLine {
-  requirePoint(a, "a");
+  requireNear(a, "a");
   requireNumber(heading, "heading");
   return { kind: "a-plus", points: [[a[0] + 0, a[1] + 0]], heading: wrapHeading(heading), ...copyLabels(labels) };
 }

@@ -134,7 +134,7 @@ export class LineMarker {
     const distance = Math.hypot(point[0] - a[0], point[1] - a[1]);
     if (distance < this.#minimum) return this.#result("too-near", distance);
     if (!(distance <= LONGEST_LINE)) return this.#result("out-of-range", distance);
-    this.#line = straightLine(a, point, labels);
+    this.#line = straightLine(a, point, isObject(labels) ? labels : {});
     this.#show();
     return this.#result("marked", distance);
   }
@@ -150,7 +150,7 @@ export class LineMarker {
     const a = this.#a;
     if (a === null) return this.#result("no-a", 0);
     if (!Number.isFinite(heading)) return this.#result("not-finite", 0);
-    this.#line = headingLine(a, heading, labels);
+    this.#line = headingLine(a, heading, isObject(labels) ? labels : {});
     this.#show();
     return this.#result("marked", 0);
   }
@@ -251,4 +251,9 @@ export class LineMarker {
 
 function isPoint(point: unknown): point is Point {
   return Array.isArray(point) && Number.isFinite(point[0]) && Number.isFinite(point[1]);
+}
+
+// labels from code without types must not make a live call throw
+function isObject(labels: unknown): boolean {
+  return typeof labels === "object" && labels !== null;
 }

@@ -1,43 +1,15 @@
 import { FeeringError } from "../errors/feering-error.js";
 import { requireObject } from "../errors/require.js";
-import { wrapHeading } from "../geometry/angle.js";
 import type { Line } from "../geometry/types.js";
+import { type ExplicitLineOptions, explicitLine } from "./explicit-line.js";
 import { type CheckedOptions, checkOptions, type FollowerOptions, HYSTERESIS_SHARE } from "./follower-options.js";
 import { checkSnapshot, type ExplicitLine, type FollowerSnapshot } from "./follower-snapshot.js";
 import { type GuidancePattern, guidancePattern } from "./guidance-pattern.js";
-import { blankState, clearState, type GuidanceState, type WritableState } from "./guidance-state.js";
-import { CurveLocator } from "./curve-locator.js";
-import { type ExplicitLineOptions, explicitLine } from "./explicit-line.js";
-import {
-  AHEAD,
-  AHEAD_X,
-  AHEAD_Y,
-  ALONG,
-  ALONG_X,
-  ALONG_Y,
-  CURVATURE,
-  ERROR,
-  HEADING,
-  LINE_HEADING,
-  type LineLocator,
-  OFFSET,
-  RIGHT,
-  SLOTS,
-  STATION,
-  X,
-  Y,
-} from "./line-locator.js";
-import { makeLocator } from "./make-locator.js";
-import { PassChoice } from "./pass-choice.js";
+import type { GuidanceState } from "./guidance-state.js";
+import { AHEAD_X, AHEAD_Y, HEADING, X, Y } from "./line-locator.js";
 import { PassEnds } from "./pass-ends.js";
-
-/** Farthest coordinate taken for a position, metres: more than twice the way round the Earth. */
-const FARTHEST = 1e8;
-
-// slots of what comes in, until it is found good
-const IN_X = SLOTS;
-const IN_Y = SLOTS + 1;
-const IN_HEADING = SLOTS + 2;
+import { IN_HEADING, IN_X, IN_Y, PassTracker } from "./pass-tracker.js";
+import { FARTHEST } from "./require-near.js";
 
 /**
  * Follows a machine over the passes of a pattern, live.
@@ -61,21 +33,10 @@ export class PassFollower {
   /** the state, as the last call left it */
   readonly state: GuidanceState;
 
-  readonly #state: WritableState = blankState((axis) => this.#lookAhead(axis));
   readonly #options: CheckedOptions;
-  readonly #numbers = new Float64Array(SLOTS + 3);
-  readonly #choice = new PassChoice();
-  readonly #ends: PassEnds;
-  #pattern: GuidancePattern | null = null;
-  #locator: LineLocator | undefined;
-  #explicit: ExplicitLine | undefined;
-  #located = false;
-  #headed = false;
-  #faced = false;
-  #same = true;
-  #reversing = false;
-  // whether the look-ahead point of this state is there already
-  #ahead = false;
+  readonly #tracker: PassTracker;
+  // the tracker's own, at hand for `update`
+  readonly #numbers: Float64Array;
 
   /**
    * @param pattern - from `guidancePattern`, or null as long as there is none
@@ -83,15 +44,16 @@ export class PassFollower {
    * @throws `FeeringError` for a damaged pattern (see `guidancePattern`), a setting out of its range, a polygon that is none
    */
   constructor(pattern: GuidancePattern | null, options: FollowerOptions = {}) {
-    this.state = this.#state;
     this.#options = checkOptions(options);
-    this.#ends = new PassEnds(options.field);
+    this.#tracker = new PassTracker(this.#options, new PassEnds(options.field));
+    this.#numbers = this.#tracker.numbers;
+    this.state = this.#tracker.state;
     this.usePattern(pattern);
   }
 
   /** The pattern followed, null where there is none. */
   get pattern(): GuidancePattern | null {
-    return this.#pattern;
+    return this.#tracker.pattern;
   }
 
   /**
@@ -106,11 +68,12 @@ export class PassFollower {
   update(x: number, y: number, heading: number, reversing = false): GuidanceState {
     // short, so that the engine compiles it into its caller: else the numbers would be boxed on their way here
     const numbers = this.#numbers;
-    numbers[IN_X] = x;
-    numbers[IN_Y] = y;
-    numbers[IN_HEADING] = heading;
-    this.#step(reversing);
-    return this.#state;
+    // what is no number would throw when put into the array
+    numbers[IN_X] = typeof x === "number" ? x : Number.NaN;
+    numbers[IN_Y] = typeof y === "number" ? y : Number.NaN;
+    numbers[IN_HEADING] = typeof heading === "number" ? heading : Number.NaN;
+    this.#tracker.step(reversing === true);
+    return this.state;
   }
 
   /**
@@ -121,10 +84,11 @@ export class PassFollower {
    * @returns the state, with the error from that pass
    */
   hold(pass?: number): GuidanceState {
-    if (pass === undefined) this.#choice.held = true;
-    else if (Number.isSafeInteger(pass) && this.#pattern !== null) {
-      this.#choice.hold(pass);
-      this.#endExplicit();
+    const { choice, pattern } = this.#tracker;
+    if (pass === undefined) choice.held = true;
+    else if (Number.isSafeInteger(pass) && pattern !== null) {
+      choice.hold(pass);
+      this.#tracker.endExplicit();
     }
     return this.#refresh();
   }
@@ -136,7 +100,8 @@ export class PassFollower {
    * @returns the state, with the error from that pass; unchanged before the first position
    */
   skip(count = 1): GuidanceState {
-    return this.#choice.chosen ? this.hold(this.#choice.pass + count) : this.#state;
+    const { choice } = this.#tracker;
+    return choice.chosen && Number.isSafeInteger(count) ? this.hold(choice.pass + count) : this.state;
   }
 
   /**
@@ -145,8 +110,8 @@ export class PassFollower {
    * @returns the state
    */
   release(): GuidanceState {
-    this.#choice.held = false;
-    this.#endExplicit();
+    this.#tracker.choice.held = false;
+    this.#tracker.endExplicit();
     return this.#refresh();
   }
 
@@ -175,31 +140,17 @@ export class PassFollower {
    * @throws `FeeringError` for a damaged pattern, see `guidancePattern`; the old one is then kept
    */
   usePattern(pattern: GuidancePattern | null): GuidanceState {
-    const state = this.#state;
+    const { state, located } = this.#tracker;
     if (pattern === null) {
-      this.#explicit = undefined;
-      this.#pattern = null;
-      this.#choice.forget();
-      clearState(state);
+      this.#tracker.forgetPattern();
       return state;
     }
     requireObject(pattern, "pattern");
     const checked = guidancePattern(pattern.line, pattern);
-    const locator = makeLocator(checked, this.#options.curvatureWindow);
-    const choice = this.#choice;
-    this.#explicit = undefined;
-    choice.usePattern(checked, this.#options.passHysteresis ?? HYSTERESIS_SHARE * checked.swathWidth);
-    this.#ends.useLocator(locator);
-    this.#locator = locator;
-    this.#pattern = checked;
-    // a line begun anew is faced anew
-    if (!choice.chosen) {
-      this.#faced = false;
-      this.#same = true;
-    }
+    this.#tracker.usePattern(checked, this.#options.passHysteresis ?? HYSTERESIS_SHARE * checked.swathWidth);
     if (state.status === "no-line") {
       state.status = "invalid";
-      state.kept = this.#located;
+      state.kept = located;
     }
     return this.#refresh();
   }
@@ -213,14 +164,12 @@ export class PassFollower {
    * @returns false, with `out` left alone, before the first position or for a distance that is no number up to 1e8 m
    */
   pointAhead(distance: number, out: Float64Array, offset = 0): boolean {
-    const state = this.#state;
-    const numbers = this.#numbers;
-    if (this.#pattern === null || !this.#located || !(Math.abs(distance) <= FARTHEST)) return false;
-    numbers[AHEAD] = state.travelSameDirection ? distance : -distance;
-    this.#locator!.lookAhead(numbers);
+    const { numbers, pattern, located } = this.#tracker;
+    if (pattern === null || !located || !Number.isFinite(distance) || Math.abs(distance) > FARTHEST) return false;
+    if (!(out instanceof Float64Array)) return false;
+    this.#tracker.lookAhead(distance);
     out[offset] = numbers[AHEAD_X]! + 0;
     out[offset + 1] = numbers[AHEAD_Y]! + 0;
-    this.#ahead = false;
     return true;
   }
 
@@ -230,17 +179,18 @@ export class PassFollower {
    * @returns a plain object, nothing shared with the follower
    */
   snapshot(): FollowerSnapshot {
+    const { choice, explicit, faced, headed, located, numbers, reversing, same, state } = this.#tracker;
     return {
       version: 1,
-      status: this.#state.status,
-      kept: this.#state.kept,
-      pass: this.#choice.chosen ? this.#choice.pass : null,
-      passHeld: this.#choice.held,
-      sameDirection: this.#faced ? this.#same : null,
-      reversing: this.#reversing,
-      position: this.#located ? [this.#numbers[X]!, this.#numbers[Y]!] : null,
-      heading: this.#headed ? this.#numbers[HEADING]! : null,
-      ...(this.#explicit === undefined ? {} : { explicit: this.#explicit }),
+      status: state.status,
+      kept: state.kept,
+      pass: choice.chosen ? choice.pass : null,
+      passHeld: choice.held,
+      sameDirection: faced ? same : null,
+      reversing,
+      position: located ? [numbers[X]!, numbers[Y]!] : null,
+      heading: headed ? numbers[HEADING]! : null,
+      ...(explicit === undefined ? {} : { explicit }),
     };
   }
 
@@ -261,168 +211,50 @@ export class PassFollower {
     const { status, kept, pass, passHeld, sameDirection, reversing, position, heading, explicit } =
       checkSnapshot(snapshot);
     const follower = new PassFollower(pattern, options);
-    follower.#reversing = reversing;
-    follower.#choice.held = passHeld;
+    const tracker = follower.#tracker;
+    const { choice, numbers, state } = tracker;
+    tracker.reversing = reversing;
+    choice.held = passHeld;
     if (position !== null) {
-      follower.#numbers[X] = position[0];
-      follower.#numbers[Y] = position[1];
-      follower.#located = true;
+      numbers[X] = position[0];
+      numbers[Y] = position[1];
+      tracker.located = true;
     }
     if (heading !== null) {
-      follower.#numbers[HEADING] = heading;
-      follower.#headed = true;
+      numbers[HEADING] = heading;
+      tracker.headed = true;
     }
     if (pattern === null) {
-      follower.#state.passHeld = passHeld;
+      state.passHeld = passHeld;
       return follower;
     }
     if (pass !== null) {
-      follower.#choice.pass = follower.#choice.allowed(pass);
-      follower.#choice.chosen = true;
+      choice.pass = choice.allowed(pass);
+      choice.chosen = true;
     }
     if (sameDirection !== null) {
-      follower.#same = sameDirection;
-      follower.#faced = true;
+      tracker.same = sameDirection;
+      tracker.faced = true;
     }
-    if (explicit === undefined) follower.#refresh();
+    if (explicit === undefined) tracker.refresh();
     else follower.#useExplicit(explicitLine(explicit.points, { closed: explicit.closed }));
-    follower.#state.status = status === "no-line" ? "invalid" : status;
-    follower.#state.kept = kept;
+    state.status = status === "no-line" ? "invalid" : status;
+    state.kept = kept;
     return follower;
   }
 
-  #lookAhead(axis: 0 | 1): number {
-    const numbers = this.#numbers;
-    if (this.#pattern === null || !this.#choice.chosen || !this.#located) return 0;
-    if (!this.#ahead) {
-      const distance = this.#options.lookAheadDistance;
-      numbers[AHEAD] = this.#state.travelSameDirection ? distance : -distance;
-      this.#locator!.lookAhead(numbers);
-      this.#ahead = true;
-    }
-    return numbers[AHEAD_X + axis]! + 0;
-  }
-
   #useExplicit(line: ExplicitLine): GuidanceState {
-    if (this.#pattern === null) {
+    if (this.#tracker.pattern === null) {
       throw new FeeringError("wrong-state", "there is no pattern yet whose pass a line could take the place of", {
         argument: "line",
       });
     }
-    const locator = new CurveLocator(line, "none", 0, 0, this.#options.curvatureWindow);
-    this.#explicit = line;
-    this.#locator = locator;
-    this.#ends.useLocator(locator);
+    this.#tracker.useExplicit(line);
     return this.#refresh();
   }
 
-  // back to the pattern's own pass
-  #endExplicit(): void {
-    if (this.#explicit === undefined || this.#pattern === null) return;
-    const locator = makeLocator(this.#pattern, this.#options.curvatureWindow);
-    this.#explicit = undefined;
-    this.#locator = locator;
-    this.#ends.useLocator(locator);
-  }
-
-  // the state again after an operator's verb, from the last good input
   #refresh(): GuidanceState {
-    const state = this.#state;
-    const numbers = this.#numbers;
-    state.passHeld = this.#choice.held;
-    if (this.#choice.chosen) state.pass = this.#choice.pass;
-    if (this.#pattern === null || !this.#located) return state;
-    const { status, kept } = state;
-    numbers[IN_X] = numbers[X]!;
-    numbers[IN_Y] = numbers[Y]!;
-    numbers[IN_HEADING] = this.#headed ? numbers[HEADING]! : Number.NaN;
-    this.#step(this.#reversing);
-    state.status = status;
-    state.kept = kept;
-    return state;
-  }
-
-  // one long function on purpose: too long to be compiled into `update`, which must stay short
-  #step(reversing: boolean): void {
-    const state = this.#state;
-    const numbers = this.#numbers;
-    const choice = this.#choice;
-    const x = numbers[IN_X]!;
-    const y = numbers[IN_Y]!;
-    const heading = numbers[IN_HEADING]!;
-    // NaN fails both comparisons
-    const placed = Math.abs(x) <= FARTHEST && Math.abs(y) <= FARTHEST;
-    const headed = Number.isFinite(heading);
-    if (placed) {
-      numbers[X] = x;
-      numbers[Y] = y;
-      this.#located = true;
-      this.#reversing = reversing;
-      if (headed) {
-        numbers[HEADING] = heading >= 0 && heading < 360 ? heading + 0 : wrapHeading(heading);
-        this.#headed = true;
-      }
-    }
-    if (this.#pattern === null) return;
-    if (!placed) {
-      state.status = "invalid";
-      state.kept = choice.chosen && this.#located;
-      return;
-    }
-    state.status = headed ? "ok" : "no-heading";
-    state.kept = !headed && this.#headed;
-
-    const locator = this.#locator!;
-    locator.locate(numbers);
-    const explicit = this.#explicit !== undefined;
-    if (explicit) {
-      numbers[ERROR] = numbers[RIGHT]! + 0;
-      numbers[OFFSET] = 0;
-    } else choice.choose(numbers);
-    locator.measure(numbers);
-    const error = numbers[ERROR]!;
-    const ux = numbers[ALONG_X]!;
-    const uy = numbers[ALONG_Y]!;
-    state.pass = choice.pass;
-    state.passHeld = choice.held;
-    state.explicit = explicit;
-    state.beyondPattern = !explicit && choice.beyond;
-    state.crossTrackError = error;
-    state.distanceAlong = numbers[ALONG]! + 0;
-    state.lineStation = numbers[STATION]! + 0;
-    state.passHeading = numbers[LINE_HEADING]!;
-    state.curvature = numbers[CURVATURE]! + 0;
-    state.footX = x - error * uy + 0;
-    state.footY = y + error * ux + 0;
-    if (this.#headed) this.#face();
-    const travel = this.#same !== this.#reversing;
-    state.travelSameDirection = travel;
-    this.#ahead = false;
-    const distance = Math.abs(error);
-    const onLine = distance <= this.#options.onLineTolerance;
-    state.steerDistance = distance;
-    state.onLine = onLine;
-    if (!this.#faced) state.steer = "none";
-    else if (onLine) state.steer = "straight";
-    else state.steer = error > 0 === this.#same ? "left" : "right";
-    this.#ends.measure(state, numbers);
-  }
-
-  // which way the nose points along the line; near square to it, the same way as before
-  #face(): void {
-    const state = this.#state;
-    // the short way round, written out: a function's number would be boxed on its way back
-    let turned = this.#numbers[HEADING]! - this.#numbers[LINE_HEADING]!;
-    if (turned > 180) turned -= 360;
-    else if (turned <= -180) turned += 360;
-    const off = Math.abs(turned);
-    const band = this.#options.directionHysteresis;
-    if (!this.#faced) this.#same = off <= 90;
-    else if (this.#same) this.#same = off <= 90 + band;
-    else this.#same = off < 90 - band;
-    this.#faced = true;
-    state.sameDirection = this.#same;
-    state.headingError = turned + 0;
-    state.drivingHeadingError = this.#same ? turned + 0 : turned > 0 ? turned - 180 : turned + 180;
+    this.#tracker.refresh();
+    return this.state;
   }
 }

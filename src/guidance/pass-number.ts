@@ -1,7 +1,8 @@
 import type { Point } from "../geometry/types.js";
-import { requireNumber, requirePoint } from "../errors/require.js";
+import { requireNumber } from "../errors/require.js";
 import { type GuidancePattern, requireInteger } from "./guidance-pattern.js";
 import { placeBeside } from "./place-beside.js";
+import { requireNear } from "./require-near.js";
 import { requirePattern, requireRule } from "./require-pattern.js";
 import { roomInside, VANISHED } from "./room-inside.js";
 
@@ -74,11 +75,12 @@ export function passOffset(pattern: GuidancePattern, pass: number): number {
  * @param pattern - from `guidancePattern`
  * @param point - metres
  * @returns pass number
- * @throws `FeeringError` `not-finite` for a bad point
+ * @throws `FeeringError` `not-finite` or `out-of-range` (beyond 1e8 m) for a bad point, and as `guidancePattern` for a damaged
+ * pattern
  */
 export function nearestPass(pattern: GuidancePattern, point: Point): number {
   requirePattern(pattern);
-  requirePoint(point, "point");
+  requireNear(point, "point");
   const away = placeBeside(pattern, point).right - pattern.firstPassOffset;
   const pass = pattern.firstPass + Math.round(away / pattern.swathWidth);
   return Math.min(highestPass(pattern), Math.max(lowestPass(pattern), pass)) + 0;

@@ -5,6 +5,7 @@ import { ON_PASS } from "./field-clip.js";
 import { type FieldReach, fieldReach } from "./field-reach.js";
 import type { GuidancePattern } from "./guidance-pattern.js";
 import { highestPass, lowestPass, passOffset } from "./pass-number.js";
+import { requirePolygonNear } from "./require-near.js";
 import { requirePattern } from "./require-pattern.js";
 import { isStraight, patternAxis, type StraightPattern } from "./straight-axis.js";
 
@@ -53,6 +54,7 @@ export function passesOfField(pattern: GuidancePattern, polygons: readonly Polyg
   }
   polygons.forEach((polygon: Polygon, i) => {
     requirePolygon(polygon, `polygons[${i}]`);
+    requirePolygonNear(polygon, `polygons[${i}]`);
   });
   const { left, right } = isStraight(pattern) ? straightReach(pattern, polygons) : fieldReach(pattern, polygons);
   const w = pattern.swathWidth;

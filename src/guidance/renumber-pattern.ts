@@ -12,7 +12,7 @@ import { nearestPass } from "./pass-number.js";
  * @param point - where the machine stands, metres
  * @param pass - number for the pass there, integer
  * @returns the renumbered pattern
- * @throws `FeeringError` `not-finite` for a bad point or number, `out-of-range` for a number that is not whole, and as
+ * @throws `FeeringError` `not-finite` for a bad point or number, `out-of-range` for a point beyond 1e8 m or a number that is not whole, and as
  * `guidancePattern` for a damaged pattern
  * @example
  * ```ts

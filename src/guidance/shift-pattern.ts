@@ -1,4 +1,4 @@
-import { requireNumber, requireObject, requirePoint } from "../errors/require.js";
+import { requireNumber, requireObject } from "../errors/require.js";
 import type { Point } from "../geometry/types.js";
 import {
   checkShift,
@@ -10,7 +10,8 @@ import {
 } from "./guidance-pattern.js";
 import { nearestPass, passOffset } from "./pass-number.js";
 import { placeBeside } from "./place-beside.js";
-import { requirePattern, requireRule } from "./require-pattern.js";
+import { requireNear } from "./require-near.js";
+import { requirePattern } from "./require-pattern.js";
 import { isStraight, patternAxis } from "./straight-axis.js";
 
 /**
@@ -29,7 +30,7 @@ import { isStraight, patternAxis } from "./straight-axis.js";
  * ```
  */
 export function shiftPattern(pattern: GuidancePattern, shift: PatternShift): GuidancePattern {
-  requireRule(pattern);
+  requirePattern(pattern);
   return { ...pattern, shift: checkShift(shift, "shift") };
 }
 
@@ -83,12 +84,12 @@ export interface ShiftToOptions {
  * @param point - metres
  * @param options - which pass; by default the nearest, so that the move is half a swath at most
  * @returns the moved pattern, within 1e-9 m
- * @throws `FeeringError` `not-finite` for a bad point, `out-of-range` for a pass that is not whole, and as
+ * @throws `FeeringError` `not-finite` for a bad point, `out-of-range` for one beyond 1e8 m or a pass that is not whole, and as
  * `guidancePattern` for a damaged pattern
  */
 export function shiftPatternTo(pattern: GuidancePattern, point: Point, options: ShiftToOptions = {}): GuidancePattern {
   requirePattern(pattern);
-  requirePoint(point, "point");
+  requireNear(point, "point");
   requireObject(options, "options");
   const pass = options.pass === undefined ? nearestPass(pattern, point) : requireInteger(options.pass, "options.pass");
   const place = placeBeside(pattern, point);

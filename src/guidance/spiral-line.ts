@@ -1,10 +1,11 @@
 import { FeeringError } from "../errors/feering-error.js";
-import { requireNumber, requirePoint } from "../errors/require.js";
+import { requireNumber } from "../errors/require.js";
 import { wrapHeading } from "../geometry/angle.js";
 import type { Point } from "../geometry/types.js";
 import { requireRotation } from "./circle-line.js";
 import { copyLabels } from "./labels.js";
 import type { LineLabels, Rotation, SpiralLine } from "./reference-line.js";
+import { requireNear } from "./require-near.js";
 
 /** Settings of {@link spiralLine}, and what rides along. */
 export interface SpiralOptions extends LineLabels {
@@ -37,7 +38,7 @@ export interface SpiralOptions extends LineLabels {
  * ```
  */
 export function spiralLine(centre: Point, options: SpiralOptions): SpiralLine {
-  requirePoint(centre, "centre");
+  requireNear(centre, "centre");
   const given: Partial<SpiralOptions> = options ?? {};
   const limits = { min: 0, max: 1e5 };
   const startRadius = requireNumber(given.startRadius, "options.startRadius", limits) + 0;

@@ -1,8 +1,8 @@
 import { FeeringError } from "../errors/feering-error.js";
-import { requirePoint } from "../errors/require.js";
 import type { Point } from "../geometry/types.js";
 import { copyLabels } from "./labels.js";
 import type { LineLabels, StraightLine } from "./reference-line.js";
+import { requireNear } from "./require-near.js";
 
 /** Shortest distance of A and B, metres: nearer than a millimetre two points have no direction that any fix could mean. */
 export const SHORTEST_LINE = 1e-3;
@@ -18,15 +18,15 @@ export const LONGEST_LINE = 5e7;
  * @param labels - name, id and note to ride along
  * @returns a plain object of kind `"ab"`; the points are copied
  * @throws `FeeringError` `not-finite` for a bad point, `degenerate` when A and B coincide (nearer than 1 mm),
- * `out-of-range` when they are too far apart
+ * `out-of-range` when they are too far apart or beyond 1e8 m
  * @example
  * ```ts
  * const line = straightLine([0, 0], [0, 400], { name: "along the lane" });
  * ```
  */
 export function straightLine(a: Point, b: Point, labels: LineLabels = {}): StraightLine {
-  requirePoint(a, "a");
-  requirePoint(b, "b");
+  requireNear(a, "a");
+  requireNear(b, "b");
   const length = Math.hypot(b[0] - a[0], b[1] - a[1]);
   if (length < SHORTEST_LINE) {
     throw new FeeringError(

@@ -1,9 +1,11 @@
 import { describe, expect, test } from "vitest";
+import type { FeeringError } from "../../src/errors/index.js";
 import {
   circleLine,
   closedLine,
   curvedLine,
   guidancePattern,
+  headingLine,
   highestPass,
   lineFromPass,
   LineMarker,
@@ -54,6 +56,8 @@ function refuses(name: string, call: () => unknown): void {
     call();
   } catch (error) {
     expect((error as Error).name, `${name}: ${String((error as Error).stack)}`).toBe("FeeringError");
+    expect(typeof (error as FeeringError).code).toBe("string");
+    expect((error as FeeringError).argument).not.toBe("");
   }
 }
 
@@ -144,4 +148,49 @@ describe("bad input at set-up gives a FeeringError and nothing else", () => {
     expect(() => nudgePattern(round, 50)).toThrow(/vanished/);
     expect(() => nudgePattern(patterns[0]!, 2e6)).toThrow(/distance is 2000000, needs at most/);
   });
+});
+
+test("what is farther away than twice round the Earth is no place, for any line or field", () => {
+  // a circle of such a centre, or in such a field, was walked round in 1e150 steps
+  const far = [1e300, 0] as const;
+  expect(() => circleLine(far, 50)).toThrow(/centre is 1e\+300, needs at most 100000000/);
+  expect(() => closedLine([[0, 0], [9, 9], far])).toThrow(
+    expect.objectContaining({ code: "out-of-range", argument: "ring", index: 2 }) as Error,
+  );
+  for (const make of [
+    () => straightLine(far, [1e300, 5]),
+    () => headingLine(far, 3),
+    () => spiralLine(far, { startRadius: 50, endRadius: 5, pitch: 6 }),
+    () => nearestPass(patterns[0]!, far),
+    () => passesOfField(patterns[0]!, [{ exterior: [...square, far], holes: [] }]),
+    () => new PassFollower(patterns[3]!, { field: [{ exterior: [...square, far], holes: [] }] }),
+  ]) {
+    expect(make).toThrow(expect.objectContaining({ code: "out-of-range" }) as Error);
+  }
+});
+
+test("live calls take anything: nothing throws, no number becomes NaN", () => {
+  for (const pattern of patterns) {
+    const follower = new PassFollower(pattern);
+    const marker = new LineMarker();
+    for (const bad of [...JUNK, Symbol("none"), Object.create(null)] as never[]) {
+      follower.update(1, 2, 3);
+      expect(follower.update(bad, 2, 3, bad).status).toBe(bad === -1 ? "ok" : "invalid");
+      expect(follower.update(1, 2, bad, bad).status).toBe(bad === -1 ? "ok" : "no-heading");
+      follower.hold(bad);
+      follower.skip(bad);
+      follower.pointAhead(bad, new Float64Array(2));
+      expect(follower.pointAhead(1, bad)).toBe(false);
+      follower.release();
+      for (const value of Object.values(follower.state)) expect(value).not.toBeNaN();
+      expect(() => PassFollower.restore(follower.snapshot(), pattern)).not.toThrow();
+      marker.markA(bad);
+      marker.markA([0, 0]);
+      marker.update(bad, bad);
+      marker.markB(bad, bad);
+      expect(marker.markB([0, 50], bad).outcome).toBe("marked");
+      marker.markHeading(bad, bad);
+      expect(marker.markHeading(3, bad).outcome).toBe("marked");
+    }
+  }
 });
