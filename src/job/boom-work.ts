@@ -149,8 +149,8 @@ export class BoomWork {
   }
 
   private options(): SectionControlOptions {
-    const { field, headland, closed } = this.definition;
-    const settings = this.setup.sections;
+    const { field, headland, closed, latency } = this.definition;
+    const settings = latency === undefined ? this.setup.sections : { latency, ...this.setup.sections };
     return {
       boom: this.boom,
       coverage: this.coverage,

@@ -69,7 +69,7 @@ export interface JobDefinition {
   readonly towed?: TowedDefinition & TowedOptions;
   /** what is kept on the pass; default the machine */
   readonly guide?: Carrier;
-  /** how old a fix is when it comes in, s, 0 to 2: guidance and orders look ahead by so much more; default 0 */
+  /** how old a fix is when it comes in, s, 0 to 2: guidance and orders look ahead by so much more; default 0, and the sections' own setting goes before it */
   readonly latency?: number;
   /** booms beside the first, at most 7; default none */
   readonly furtherBooms?: readonly BoomSetup[];

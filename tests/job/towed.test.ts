@@ -157,4 +157,17 @@ describe("latency", () => {
     expectWithin(late.state.guidance.headingError - now.state.guidance.headingError, ahead - last, 0.1, "degrees");
     expect([late.state.x, late.state.y]).toEqual([now.state.x, now.state.y]);
   });
+
+  it("has orders given so much earlier, and the record where product fell", () => {
+    const job = new FieldJob(definition({ latency: 0.5 }));
+    const events: SwitchEvent[] = [];
+    job.onSwitch = (event) => events.push(event);
+    // each fix tells where the machine was half a second ago: it is 2 m on
+    for (const fix of northward({ to: 120 })) job.update(fix);
+    expect(events).toHaveLength(16);
+    for (const event of events) expectWithin(event.y + 2, event.on ? 0 : 100, 0.4 + 1e-6, "order at the edge, m north");
+    expect(job.report().field!.outside).toBeLessThan(24 * 0.41);
+    expectWithin(job.coverage.areas().worked, 24 * 100, 24 * 0.81, "worked, m²");
+    expect([job.coverage.isCovered(3, 0.5), job.coverage.isCovered(3, 99.5)]).toEqual([true, true]);
+  });
 });
