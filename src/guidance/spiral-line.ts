@@ -86,13 +86,38 @@ export function spiralPoints(spiral: SpiralLine): Point[] {
     const radius = startRadius + perRadian * angle;
     const bearing = from + sense * angle;
     points.push([cx + radius * Math.sin(bearing), cy + radius * Math.cos(bearing)]);
-    if (angle >= whole) return points;
+    if (angle >= whole) break;
     // sagitta = curvature chord² / 8; curvature (r² + 2b²) / (r² + b²)^1.5, and a chord of (r² + b²)^0.5 a radian
     const low = Math.max(0, inward ? radius + perRadian * STEP : radius);
     const squared = low * low + perRadian * perRadian;
     const step = Math.sqrt((8 * SAGITTA * Math.sqrt(squared)) / (low * low + 2 * perRadian * perRadian));
     angle = Math.min(whole, angle + Math.min(STEP, 0.95 * step));
   }
+  // ends run on along their own tangents, not along the chords beside them: 0.06 degrees at 200 m, a metre in a kilometre
+  const first = along(startRadius, from);
+  const last = along(endRadius, from + sense * whole);
+  const [a, b] = [points[0]!, points[points.length - 1]!];
+  const { length } = points;
+  if (length < 4 || far(a, points[1]!) < 2 * first.by) return points;
+  if (far(b, points[length - 2]!) < 2 * last.by) points.splice(length - 2, 1);
+  points.splice(points.length - 1, 0, [b[0] - last.by * last.x, b[1] - last.by * last.y]);
+  points.splice(1, 0, [a[0] + first.by * first.x, a[1] + first.by * first.y]);
+  return points;
+
+  // unit tangent, and a length on which the spiral departs from it by less than a micrometre
+  function along(radius: number, bearing: number): { readonly x: number; readonly y: number; readonly by: number } {
+    const s = Math.sin(bearing);
+    const c = Math.cos(bearing);
+    const dx = perRadian * s + sense * radius * c;
+    const dy = perRadian * c - sense * radius * s;
+    const size = Math.hypot(dx, dy);
+    const bend = size ** 3 / (radius * radius + 2 * perRadian * perRadian);
+    return { x: dx / size, y: dy / size, by: 1e-3 * Math.min(1, bend) };
+  }
+}
+
+function far(a: Point, b: Point): number {
+  return Math.hypot(b[0] - a[0], b[1] - a[1]);
 }
 
 /** Longest step, radians. */
