@@ -186,6 +186,16 @@ export class FieldJob {
   }
 
   /**
+   * Take a fix of a second receiver on the same machine, only to compare the first with: where they are too far apart the next fixes of
+   * the first are of poor quality, sections off. Never throws.
+   *
+   * @param fix - its time on the scale of the first receiver's
+   */
+  updateSecond(fix: Fix): void {
+    this.#monitor.updateSecond(fix);
+  }
+
+  /**
    * Say what time it is when no fix comes: sections go off once the last good one is too old.
    *
    * @param time - s, by the clock of the fixes

@@ -12,6 +12,7 @@ export type JobVerb =
   | "setMaster"
   | "setOverride"
   | "setHeadlandRule"
+  | "updateSecond"
   | "pause"
   | "resume";
 
@@ -27,6 +28,7 @@ const VERBS: Readonly<Record<JobVerb & keyof FieldJob, true>> = {
   setMaster: true,
   setOverride: true,
   setHeadlandRule: true,
+  updateSecond: true,
   pause: true,
   resume: true,
 };

@@ -12,6 +12,7 @@ import type { JobReport } from "./job-report.js";
 import type { JobSnapshot } from "./job-snapshot.js";
 import type { JobState, SwitchEvent } from "./job-state.js";
 import { applyVerb, type JobVerb } from "./job-verbs.js";
+import { plainFix } from "./plain-fix.js";
 import { powerGap } from "./power-gap.js";
 import { InputRecorder, type VerbBody } from "./record-body.js";
 import { checkOptions, type CheckedOptions, type RecordOptions } from "./record-options.js";
@@ -192,6 +193,15 @@ export class RecordedJob implements Pick<FieldJob, keyof FieldJob> {
     const state = odd === null ? this.#job.update(fix, reversing) : this.#job.update(odd.fix, odd.reversing);
     this.#keep(state.time);
     return state;
+  }
+
+  /**
+   * As {@link FieldJob.updateSecond}, recorded first; safe with the next sync.
+   *
+   * @param fix - of the second receiver
+   */
+  updateSecond(fix: Fix): void {
+    this.#act("updateSecond", [plainFix(fix)]);
   }
 
   /**
@@ -379,6 +389,7 @@ export class RecordedJob implements Pick<FieldJob, keyof FieldJob> {
     // by what the record says: so doing it again gives the same
     const { result, changed } = applyVerb(this.#job, verb, body.values);
     if (changed) this.#settingsVersion++;
+    if (verb === "updateSecond") return result;
     if (SWITCHES.has(verb)) this.#sinceSync = this.#syncInterval;
     else this.#makeSafe();
     return result;
