@@ -15,3 +15,4 @@ export * from "./drawing/index.js";
 export * from "./journal/index.js";
 export * from "./planning/index.js";
 export * from "./job/index.js";
+export * from "./simulation/index.js";

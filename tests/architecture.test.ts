@@ -15,6 +15,7 @@ const rows: readonly (readonly string[])[] = [
   ["sections"],
   ["exchange", "drawing", "journal", "planning"],
   ["job"],
+  ["simulation"],
 ];
 const row = new Map(rows.flatMap((names, i) => names.map((name) => [name, i] as const)));
 const root = new URL("../", import.meta.url);

@@ -14,6 +14,8 @@ export interface StanleySettings {
   readonly softening?: number;
   /** whether the machine drives backwards; default by the sign of the speed */
   readonly reversing?: boolean;
+  /** which axle is kept on a curved line: the `front` one, as published, so that the fixed one cuts the bend by wheelbase²/(2 radius); or the `fixed` one; default `front` */
+  readonly axle?: "front" | "fixed";
   /** most angle asked for, degrees; default 45 */
   readonly maximumAngle?: number;
 }
@@ -53,7 +55,9 @@ export function stanley(error: LineError, settings: StanleySettings): number {
   const y = sense * error.crossTrackError + wheelbase * sinDegrees(angle);
   const square = x * x + y * y;
   const root = Math.sqrt(Math.max(0, 1 - 2 * bend * y + bend * bend * square));
-  const off = (2 * y - bend * square) / (1 + root);
+  // from the line's own circle, or from the one that the front axle drives about the same centre
+  const swing = settings.axle === "fixed" ? wheelbase : 0;
+  const off = (2 * y - bend * (square - swing * swing)) / (Math.sqrt(1 + bend * bend * swing * swing) + root);
   const turned = Math.atan2(bend * x, 1 - bend * y) / RADIANS;
   const towards = Math.atan2(gain * off, Math.abs(speed) + softening) / RADIANS;
   const wanted = wrapDifference(turned - angle) - towards;

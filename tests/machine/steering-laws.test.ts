@@ -226,6 +226,12 @@ describe("Stanley", () => {
           );
           const wanted = (sign * (reversing ? -1 : 1) * Math.asin(wheelbase / radius) * 180) / Math.PI;
           expectWithin(angle, wanted, 1e-6, "wheels, degrees");
+          // or with the rear axle on the line's circle
+          const fixed = stanley(
+            { crossTrackError: 0, headingError: reversing ? 180 : 0, curvature: sign / radius },
+            { speed: reversing ? -2 : 2, wheelbase, maximumAngle: 80, axle: "fixed" },
+          );
+          expectWithin(Math.tan((fixed * Math.PI) / 180), (sign * (reversing ? -1 : 1) * wheelbase) / radius, 1e-9);
         },
       ),
     );
