@@ -34,3 +34,15 @@ export {
   swathDirection,
   type SwathDirectionOptions,
 } from "./swath-direction.js";
+export { checkPlan, type CheckPlanOptions, type PlanCheck } from "./check-plan.js";
+export { planField } from "./plan-field.js";
+export type { PlanOptions } from "./plan-options.js";
+export type {
+  DriveReason,
+  FieldPlan,
+  PlanBlock,
+  PlanDrive,
+  PlanReason,
+  PlanSwath,
+  PlanTotals,
+} from "./plan-result.js";

@@ -14,6 +14,10 @@ export interface EstimateSettings {
   /** m/s */
   readonly workingSpeed: number;
   readonly turningSpeed: number;
+  /** whether turns are to stay within the headland's depth, with an allowance where none does */
+  readonly withRoom: boolean;
+  /** rows left between two at most, and one; 1: one beside the other in sequence */
+  readonly skip: number;
   /** of the machine's turns */
   readonly turns: TurnCosts;
 }
@@ -38,7 +42,7 @@ export interface Estimate {
  * @internal
  */
 export function planEstimate(ground: PlanGround, heading: number, settings: EstimateSettings): Estimate {
-  const { swathWidth, narrow, whole, workingSpeed, turningSpeed, turns } = settings;
+  const { swathWidth, narrow, whole, workingSpeed, turningSpeed, skip } = settings;
   const rows = planRows(ground, heading, swathWidth, narrow, whole);
   const chains = planChains(rows);
   let working = 0;
@@ -47,23 +51,9 @@ export function planEstimate(ground: PlanGround, heading: number, settings: Esti
   let length = 0;
   let count = 0;
   for (const chain of chains) {
-    // out at the far end first, or at the near one
-    const ways = [0, 1].map((parity) => {
-      let time = 0;
-      let metres = 0;
-      for (let i = 1; i < chain.length; i++) {
-        const a = chain[i - 1]!;
-        const b = chain[i]!;
-        const ahead = (i + parity) % 2 === 1 ? b.to - a.to : a.from - b.from;
-        const turn = turns.quickest(b.middle - a.middle, ahead);
-        time += turn.seconds;
-        metres += turn.length;
-      }
-      return { time, metres };
-    });
-    const best = ways[0]!.time <= ways[1]!.time ? ways[0]! : ways[1]!;
-    seconds += best.time;
-    length += best.metres;
+    const best = skip > 1 ? anyOrder(chain, settings) : sequence(chain, settings);
+    seconds += best.seconds;
+    length += best.length;
     count += chain.length - 1;
   }
   const links = linkLength(chains);
@@ -76,6 +66,59 @@ export function planEstimate(ground: PlanGround, heading: number, settings: Esti
     turns: count,
     time: working / workingSpeed + seconds + links / turningSpeed,
   };
+}
+
+interface Between {
+  readonly seconds: number;
+  readonly length: number;
+}
+
+/** One beside the other, out at the far end first or at the near one. */
+function sequence(chain: readonly PlanRow[], { turns, withRoom }: EstimateSettings): Between {
+  let best: Between = { seconds: Number.POSITIVE_INFINITY, length: 0 };
+  for (const parity of [0, 1]) {
+    let seconds = 0;
+    let length = 0;
+    for (let i = 1; i < chain.length; i++) {
+      const a = chain[i - 1]!;
+      const b = chain[i]!;
+      const ahead = (i + parity) % 2 === 1 ? b.to - a.to : a.from - b.from;
+      const turn = withRoom ? turns.withRoom(b.middle - a.middle, ahead) : turns.quickest(b.middle - a.middle, ahead);
+      seconds += turn.seconds;
+      length += turn.length;
+    }
+    if (seconds < best.seconds) best = { seconds, length };
+  }
+  return best;
+}
+
+/** Least that any order takes: half of the cheapest turn at each end of each row, less the two dearest of those, as an order has two ends without a turn. */
+function anyOrder(chain: readonly PlanRow[], { turns, skip }: EstimateSettings): Between {
+  const count = chain.length;
+  if (count < 2) return { seconds: 0, length: 0 };
+  let seconds = 0;
+  let length = 0;
+  const dearest = [0, 0];
+  for (let i = 0; i < count; i++) {
+    const a = chain[i]!;
+    for (const far of [true, false]) {
+      let least = Number.POSITIVE_INFINITY;
+      let metres = 0;
+      for (let j = Math.max(0, i - skip); j <= Math.min(count - 1, i + skip); j++) {
+        if (j === i) continue;
+        const b = chain[j]!;
+        // the way there or back, whichever costs less
+        const ahead = Math.abs(far ? b.to - a.to : a.from - b.from);
+        const turn = turns.withRoom(b.middle - a.middle, ahead);
+        if (turn.seconds < least) [least, metres] = [turn.seconds, turn.length];
+      }
+      seconds += least / 2;
+      length += metres / 2;
+      if (least > dearest[0]!) [dearest[1], dearest[0]] = [dearest[0]!, least];
+      else if (least > dearest[1]!) dearest[1] = least;
+    }
+  }
+  return { seconds: Math.max(0, seconds - (dearest[0]! + dearest[1]!) / 2), length };
 }
 
 /** Shortest tree that joins the ends of chains: no order of them drives less between. */

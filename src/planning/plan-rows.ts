@@ -78,7 +78,13 @@ export function planRows(
   if (!(right - left > THIN)) return [];
   const count = Math.max(1, Math.ceil((right - left - REST) / width));
   const starts = Array.from({ length: count }, (_, band) => left + band * width);
+  const widths = starts.map(() => width);
   if (rule === "shift") starts[count - 1] = count > 1 ? right - width : (left + right - width) / 2;
+  if (whole && right - starts[count - 1]! < width) {
+    // what is beside the ground may not be worked: sections are off there
+    starts[count - 1] = Math.max(left, starts[count - 1]!);
+    widths[count - 1] = right - starts[count - 1]!;
+  }
   const strips: Piece[][] = starts.map(() => []);
   for (let i = 0; i < n; i++) {
     const low = Math.min(v[2 * i]!, v[2 * i + 1]!);
@@ -88,15 +94,18 @@ export function planRows(
     // a shifted last strip lies over the one before
     if (last === count - 2) last++;
     for (let band = first; band <= last; band++) {
-      const piece = pieceOf(u[2 * i]!, v[2 * i]!, u[2 * i + 1]!, v[2 * i + 1]!, starts[band]!, width);
+      const piece = pieceOf(u[2 * i]!, v[2 * i]!, u[2 * i + 1]!, v[2 * i + 1]!, starts[band]!, widths[band]!);
       if (piece !== null) strips[band]!.push(piece);
     }
   }
   const rows: PlanRow[] = [];
   strips.forEach((pieces, band) => {
     const start = starts[band]!;
-    for (const row of stripRows(pieces, start, width, whole)) {
-      if (row.to - row.from >= SHORT) rows.push({ ...row, band, middle: start + width / 2 });
+    const across = widths[band]!;
+    // a narrow strip by itself is driven down its middle
+    const middle = start + (count === 1 ? across : width) / 2;
+    for (const row of stripRows(pieces, start, across, whole)) {
+      if (row.to - row.from >= SHORT) rows.push({ ...row, band, middle });
     }
   });
   return rows;

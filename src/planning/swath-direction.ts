@@ -83,7 +83,13 @@ export function swathDirection(mainfield: readonly Polygon[], options: SwathDire
   const rules = requireRules(options.respect ?? [], "options.respect");
   const given = options.headings ?? [];
   given.forEach((heading, index) => requireNumber(heading, "options.headings", { index }));
-  const settings: EstimateSettings = { ...machine, narrow: options.narrow ?? "overlap", whole: false };
+  const settings: EstimateSettings = {
+    ...machine,
+    narrow: options.narrow ?? "overlap",
+    whole: false,
+    withRoom: false,
+    skip: 1,
+  };
   return mainfield.map((polygon, i) => {
     const ground = planGround([checkPolygon(polygon, `mainfield[${i}]`)]);
     const edges = edgeDirections(ground, SAME_DIRECTION);
