@@ -25,3 +25,10 @@ export type {
   SectionReason,
   SectionStates,
 } from "./section-states.js";
+export {
+  type Estimate,
+  type SeenEdge,
+  switchTimes,
+  type SwitchTimes,
+  type SwitchTimesOptions,
+} from "./switch-times.js";
