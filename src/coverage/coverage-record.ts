@@ -207,6 +207,21 @@ export class CoverageRecord {
   }
 
   /**
+   * {@link CoverageRecord.coveredAlong} of many pieces of one segment in one walk: the sections of a boom.
+   *
+   * @param ends - start and end of the segment, x0, y0, x1, y1, metres
+   * @param pieces - fractions of the segment at which each piece begins and ends, 0 to 1, rising, none over another
+   * @param shares - takes for each piece how much of the whole segment is worked in it, 0 to 1; NaN where the segment would be refused
+   * @returns the share of the whole segment, as `coveredAlong`
+   */
+  coveredPieces(ends: Float64Array, pieces: Float64Array, shares: Float64Array): number {
+    const s = this.live.segment;
+    for (let i = 0; i < 4; i++) s[i] = ends[i]!;
+    this.live.walkPieces(pieces, shares);
+    return this.live.share[0]!;
+  }
+
+  /**
    * Whether the cell at a point is worked.
    *
    * @param x - metres

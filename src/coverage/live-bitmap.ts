@@ -1,6 +1,6 @@
 import { countQuad, type MarkCounts, markQuad } from "./mark-scan.js";
 import { QuadScan } from "./quad-scan.js";
-import { workedAlong } from "./segment-scan.js";
+import { runsInPieces, shareOfRuns, workedRuns } from "./segment-scan.js";
 import { TileStore } from "./tile-store.js";
 
 /** The bitmap with what the live calls need: corners and results in arrays that are used again and again. */
@@ -17,6 +17,8 @@ export class LiveBitmap {
   readonly counts: MarkCounts = { fresh: 0, again: 0, twice: 0 };
 
   private readonly limits: Float64Array;
+  /** runs of worked ground along the segment walked last */
+  private readonly runs: Float64Array;
   private readonly quad: QuadScan;
 
   /**
@@ -25,6 +27,8 @@ export class LiveBitmap {
    */
   constructor(scale: number, extent: number) {
     this.limits = Float64Array.of(scale, extent);
+    // along both axes, every other cell worked
+    this.runs = new Float64Array(2 * Math.ceil(extent) + 8);
     this.quad = new QuadScan(this.limits);
     this.corners = this.quad.corners;
   }
@@ -61,7 +65,17 @@ export class LiveBitmap {
 
   /** Put the covered share of the segment into `share`. */
   walk(): void {
-    this.share[0] = workedAlong(this.store, this.segment, this.limits);
+    const runs = this.runs;
+    this.share[0] = shareOfRuns(runs, workedRuns(this.store, this.segment, this.limits, runs));
+  }
+
+  /** The same, and into `shares` what of the segment is worked in each of some pieces of it. */
+  walkPieces(pieces: Float64Array, shares: Float64Array): void {
+    const runs = this.runs;
+    const count = workedRuns(this.store, this.segment, this.limits, runs);
+    this.share[0] = shareOfRuns(runs, count);
+    if (count < 0) shares.fill(Number.NaN);
+    else runsInPieces(runs, count, pieces, shares);
   }
 
   /** Set the segment to the longer line between the middles of opposite sides of the quad. */

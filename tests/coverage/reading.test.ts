@@ -155,3 +155,48 @@ describe("coveredAlong", () => {
     expect(record.coveredAlong(-10, -10, -1, -30)).toBe(0);
   });
 });
+
+describe("coveredPieces", () => {
+  test("gives each piece what coveredAlong gives it, and the whole", () => {
+    const cut = fc.double({ min: 0, max: 1, noNaN: true });
+    fc.assert(
+      fc.property(
+        quadOf,
+        quadOf,
+        fc.array(cut, { minLength: 2, maxLength: 12 }),
+        coordinate,
+        coordinate,
+        coordinate,
+        coordinate,
+        (first, second, cuts, ax, ay, bx, by) => {
+          fc.pre(Math.hypot(bx - ax, by - ay) > 1e-3);
+          // cells small enough that the segment crosses tiles of all kinds
+          const record = new CoverageRecord({ cellSize: 0.05 });
+          record.mark(...first);
+          record.mark(...second);
+          const pieces = Float64Array.from(cuts.length % 2 === 0 ? cuts : cuts.slice(1)).sort();
+          const shares = new Float64Array(pieces.length / 2);
+          const whole = record.coveredPieces(Float64Array.of(ax, ay, bx, by), pieces, shares);
+          expect(whole).toBe(record.coveredAlong(ax, ay, bx, by));
+          shares.forEach((share, i) => {
+            const [from, to] = [pieces[2 * i]!, pieces[2 * i + 1]!];
+            const at = (f: number): [number, number] => [ax + f * (bx - ax), ay + f * (by - ay)];
+            // a piece whose ends fall on other sides of a cell's border by rounding
+            const piece = record.coveredAlong(...at(from), ...at(to)) * (to - from);
+            expectWithin(share, piece, 1e-9, "piece");
+          });
+        },
+      ),
+      { numRuns: 300 },
+    );
+  });
+
+  test("NaN where the segment is refused", () => {
+    const record = new CoverageRecord();
+    const shares = new Float64Array(2);
+    expect(
+      record.coveredPieces(Float64Array.of(0, 0, Number.NaN, 0), Float64Array.of(0, 0.5, 0.5, 1), shares),
+    ).toBeNaN();
+    expect([...shares]).toEqual([Number.NaN, Number.NaN]);
+  });
+});
