@@ -14,6 +14,13 @@ const CELL_REACH = 0.75;
 /** Depths of the footprint at which product in the air is looked for. */
 const DEPTHS = 3;
 
+/** Sections of a row, and where they lie along it. */
+interface RowCuts {
+  readonly cuts: Float64Array;
+  readonly sections: Int32Array;
+  readonly shares: Float64Array;
+}
+
 /**
  * How much of each section will land on ground that is worked already, its own fresh ground left out: on its line, or in its footprint, the rectangle from
  * its line ahead.
@@ -27,6 +34,9 @@ export class WorkedAhead {
   private readonly left: Float64Array;
   private readonly right: Float64Array;
   private readonly rows: ToolRows;
+  /** for each row its sections, and where along it they begin and end, as fractions */
+  private readonly cuts: readonly RowCuts[];
+  private readonly ends = new Float64Array(4);
   private readonly guard: number;
   private speed = 0;
   private yawRate = 0;
@@ -42,7 +52,20 @@ export class WorkedAhead {
     this.left = Float64Array.from(sections, (s) => s.left);
     this.right = Float64Array.from(sections, (s) => s.right);
     this.rows = new ToolRows(boom);
+    this.cuts = Array.from(this.rows.x, (_, row) => this.cutsOf(row));
     this.guard = CELL_REACH * coverage.cellSize;
+  }
+
+  private cutsOf(row: number): RowCuts {
+    const sections = Int32Array.from(this.left.keys()).filter((i) => this.rows.of[i] === row);
+    const from = this.left[sections[0]!]!;
+    const width = this.right[sections[sections.length - 1]!]! - from;
+    const cuts = new Float64Array(2 * sections.length);
+    sections.forEach((i, k) => {
+      cuts[2 * k] = (this.left[i]! - from) / width;
+      cuts[2 * k + 1] = (this.right[i]! - from) / width;
+    });
+    return { cuts, sections, shares: new Float64Array(sections.length) };
   }
 
   /** Take the motion for this tick, and the tool's line now. */
@@ -104,12 +127,34 @@ export class WorkedAhead {
     const by = line.oy + right * line.uy;
     // the fronts lie on one line: where both ends are clear of it, all is
     if (!this.clear(swept.leftEdge[first]!, ax, ay) || !this.clear(swept.rightEdge[last]!, bx, by)) return;
+    if (this.footprint === 0 && line.metres.length > 0) {
+      this.pieces(row, line, ax, ay, bx, by);
+      return;
+    }
     const share = this.under(line, ax, ay, bx, by);
     if (share === 0 || share === 1) line.covered = share;
     else if (line.metres.length > 0 && first < last) {
       line.covered = 2;
       this.halve(first, last, line);
     }
+  }
+
+  /** One walk along the row's line tells the metres of every section on it. */
+  private pieces(row: number, line: ToolLine, ax: number, ay: number, bx: number, by: number): void {
+    const { cuts, sections, shares } = this.cuts[row]!;
+    const ends = this.ends;
+    ends[0] = ax;
+    ends[1] = ay;
+    ends[2] = bx;
+    ends[3] = by;
+    const share = this.coverage.coveredPieces(ends, cuts, shares);
+    if (share === 0 || share === 1) {
+      line.covered = share;
+      return;
+    }
+    line.covered = 2;
+    const width = this.right[sections[sections.length - 1]!]! - this.left[sections[0]!]!;
+    for (let k = 0; k < sections.length; k++) line.metres[sections[k]!] = shares[k]! * width;
   }
 
   /** Fill in the metres of the sections of a part of a row: its halves, until one answer does. */
