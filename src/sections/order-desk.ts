@@ -123,7 +123,8 @@ export class OrderDesk {
 
   /** Whether a section that is off is to go on by the rule, now or before the next fix. */
   private askStart(i: number, now: number, rule: SectionRule): void {
-    const { minimumOffTime, minimumCycleTime } = this.settings;
+    const { minimumCycleTime } = this.settings;
+    const minimumOffTime = Math.max(this.settings.minimumOffTime, rule.hold);
     const states = this.states;
     let reason = rule.mayStart(i);
     if (reason === "working") {
@@ -149,8 +150,8 @@ export class OrderDesk {
   private askStay(i: number, now: number, rule: SectionRule): void {
     const states = this.states;
     const delay = this.boom.sections[i]!.turnOffTime;
-    const earliest = this.orders.earliest(i, delay, 0);
-    const soft = this.orders.earliest(i, delay, this.settings.minimumOnTime);
+    const earliest = this.orders.earliest(i, delay, rule.hold);
+    const soft = Math.max(earliest, this.orders.earliest(i, delay, this.settings.minimumOnTime));
     let reason: SectionReason = "working";
     // else the order on has not landed: nothing to ask yet
     if (earliest <= now) {

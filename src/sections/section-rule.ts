@@ -104,6 +104,13 @@ export class SectionRule {
     return this.window;
   }
 
+  /**
+   * Shortest time between two landings, s. An order between fixes lands just where the rule turns over: the next fix, a centimetre aside, must not take it back.
+   */
+  get hold(): number {
+    return this.betweenFixes ? this.longestInterval : 0;
+  }
+
   /** `working` when section i, now ordered off, may be ordered on; else why not. */
   mayStart(i: number): SectionReason {
     const turnOnTime = this.turnOnTime[i]!;
@@ -195,7 +202,7 @@ export class SectionRule {
   private allowed(i: number, on: boolean, at: number): boolean {
     if (on || !this.hard) return true;
     const landing = this.turnOnTime[i]! + at;
-    const last = Math.max(landing, this.turnOffTime[i]! + this.longestInterval);
+    const last = Math.max(landing + this.hold, this.turnOffTime[i]! + this.longestInterval);
     return this.boundaryOver(i, this.onBoundary, landing, last, 0) === "working";
   }
 
