@@ -1,5 +1,6 @@
 // The main job on the files beside this one, through the public API alone: npm run demo
 // npm run demo -- --towed       the same drive with the boom on an implement behind a drawbar
+// npm run demo -- --plan        plan the field and drive the plan in simulation
 // npm run demo -- --power-cut   the power goes half way; the job is opened again from its record, and ends with the same totals
 import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { drawField } from "../../src/drawing/index.js";
@@ -7,6 +8,7 @@ import { toGeographicLine, toGeographicPolygon, writeCsv, writeGeoJson } from ".
 import { type Point, type Polygon, difference, simplifyLine, simplifyRing } from "../../src/geometry/index.js";
 import { passesOfField, passLine } from "../../src/guidance/index.js";
 import { FieldJob, type JobReport, type SwitchEvent } from "../../src/job/index.js";
+import { planAndDrive } from "./planned.js";
 import { checkSame, PowerCut } from "./power-cut.js";
 import { NmeaReader } from "../../src/receiver/index.js";
 import { measurePolygon } from "../../src/survey/index.js";
@@ -21,6 +23,10 @@ const read = (name: string): string => readFileSync(new URL(name, here), "utf8")
 // the field, its headland, and the passes beside the line recorded in another season
 const plan = layOut(read("field.geojson"), read("line.geojson"));
 const { frame, field, labels, made } = plan;
+if (process.argv.includes("--plan")) {
+  planAndDrive(plan, out);
+  process.exit();
+}
 const measured = measurePolygon(field[0]!, { frame });
 
 const towed = process.argv.includes("--towed");
