@@ -82,12 +82,16 @@ export class OrderDesk {
     else if (speed < 0 && !settings.workReversing) common = "reversing";
     const count = this.overrides.length;
     // all are asked before the first order is given, so that none depends on its place in the list
-    for (let i = 0; i < count; i++) {
+    const byRule = this.master && common === "working";
+    let act = !byRule;
+    for (let i = 0; i < count && byRule; i++) {
       this.due[i] = 0;
-      if (!this.master || this.overrides[i] !== "auto" || common !== "working") continue;
-      if (this.orders.ordered[i] === 1) this.askStay(i, now, rule);
+      if (this.overrides[i] !== "auto") act = true;
+      else if (this.orders.ordered[i] === 1) this.askStay(i, now, rule);
       else this.askStart(i, now, rule);
+      if (this.due[i] === 1) act = true;
     }
+    if (!act) return;
     for (let i = 0; i < count; i++) {
       const override = this.overrides[i]!;
       if (!this.master) this.stop(i, now, "master-off");
@@ -149,6 +153,11 @@ export class OrderDesk {
   /** Whether a section that is on is to go off by the rule, now or before the next fix. */
   private askStay(i: number, now: number, rule: SectionRule): void {
     const states = this.states;
+    if (rule.calm(i)) {
+      states.reasons[i] = "working";
+      this.upcoming[i] = Number.NaN;
+      return;
+    }
     const delay = this.boom.sections[i]!.turnOffTime;
     const earliest = this.orders.earliest(i, delay, rule.hold);
     const soft = Math.max(earliest, this.orders.earliest(i, delay, this.settings.minimumOnTime));
@@ -169,6 +178,7 @@ export class OrderDesk {
     rule.findChange(i, true, from, soft > now ? soft - now : 0, false);
     this.upcoming[i] = now + rule.change[0]!;
     this.upcomingReasons[i] = rule.changeReason;
+    if (reason === "working") rule.settle(i);
   }
 
   /** An order of the rule with this fix, and when it ought to have been given exactly. */

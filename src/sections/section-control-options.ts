@@ -1,3 +1,4 @@
+import { FeeringError, requireObject } from "../errors/index.js";
 import type { CoverageRecord } from "../coverage/index.js";
 import type { Polygon } from "../geometry/index.js";
 import type { Boom } from "./boom.js";
@@ -17,4 +18,15 @@ export interface SectionControlOptions {
   readonly closed?: readonly Polygon[];
   /** tolerances and times */
   readonly settings?: SectionSettings;
+}
+
+/** Refuse options without a boom or a record. */
+export function checkOptions(options: SectionControlOptions): void {
+  requireObject(options, "options");
+  if (!Array.isArray((options.boom as Boom | undefined)?.sections)) {
+    throw new FeeringError("wrong-state", "options.boom is no boom", { argument: "options.boom" });
+  }
+  if (typeof (options.coverage as CoverageRecord | undefined)?.mark !== "function") {
+    throw new FeeringError("wrong-state", "options.coverage is no coverage record", { argument: "options.coverage" });
+  }
 }

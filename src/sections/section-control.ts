@@ -1,10 +1,10 @@
 import type { CoverageRecord } from "../coverage/index.js";
-import { FeeringError, requireObject } from "../errors/index.js";
+import { FeeringError } from "../errors/index.js";
 import { RADIANS } from "../geometry/index.js";
 import { type Boom, boom } from "./boom.js";
 import { Carrier } from "./carrier.js";
 import { OrderDesk } from "./order-desk.js";
-import type { SectionControlOptions } from "./section-control-options.js";
+import { checkOptions, type SectionControlOptions } from "./section-control-options.js";
 import { isTime, SectionClock } from "./section-clock.js";
 import { SectionGround } from "./section-ground.js";
 import { SectionRule } from "./section-rule.js";
@@ -62,13 +62,7 @@ export class SectionControl {
    * `wrong-state` without a boom or a record, what `boom` throws for a damaged one
    */
   constructor(options: SectionControlOptions) {
-    requireObject(options, "options");
-    if (!Array.isArray((options.boom as Boom | undefined)?.sections)) {
-      throw new FeeringError("wrong-state", "options.boom is no boom", { argument: "options.boom" });
-    }
-    if (typeof (options.coverage as CoverageRecord | undefined)?.mark !== "function") {
-      throw new FeeringError("wrong-state", "options.coverage is no coverage record", { argument: "options.coverage" });
-    }
+    checkOptions(options);
     // a boom written by hand is checked like any other, and gets the times that it leaves out
     this.boom = boom({ ...options.boom, allowGaps: true });
     this.coverage = options.coverage;

@@ -122,7 +122,7 @@ export class SectionGround {
     if (!Number.isFinite(line.ox + line.oy + line.ux)) return "position";
     const field = this.field;
     const closed = this.closed;
-    if (field === undefined && closed === undefined) return "working";
+    if (line.inField === 1 && line.inClosed === 0) return "working";
     if (this.carrier.farthest + this.span > this.reach) this.open(this.carrier.farthest + this.span);
     // one answer for the whole row does where all of it is inside, or outside
     if (line.inField < 0) line.inField = field === undefined ? 1 : this.whole(field, i, line);
@@ -135,7 +135,7 @@ export class SectionGround {
     const bx = line.ox + right * line.ux;
     const by = line.oy + right * line.uy;
     const limit = this.outsideLimit[i]!;
-    let out = line.inField === 1 ? 0 : 1 - field!.share(ax, ay, bx, by);
+    let out = line.inField === 1 ? 0 : line.inField === 0 ? 1 : 1 - field!.share(ax, ay, bx, by);
     if (!(out <= limit)) return "outside-field";
     if (line.inClosed !== 0) out += closed!.share(ax, ay, bx, by);
     return out <= limit ? "working" : "closed-zone";
@@ -153,6 +153,25 @@ export class SectionGround {
       line.oy + right * line.uy,
     );
     return share === 0 || share === 1 ? share : 0.5;
+  }
+
+  /** Whether nothing but worked ground of the record can be against a section of a row on this line, as far as has been asked in this tick. */
+  level(line: ToolLine): boolean {
+    const forward = this.carrier.speed < 0 ? -line.speed : line.speed;
+    return (
+      line.ahead !== -1 &&
+      line.inField === 1 &&
+      line.inClosed === 0 &&
+      this.headlandRule === "both" &&
+      !this.air.possible &&
+      forward > Math.abs(line.turn) * this.span
+    );
+  }
+
+  /** Whether section i may stay on for what the record has on this line, as far as has been asked in this tick. */
+  free(i: number, line: ToolLine): boolean {
+    if (line.covered === 2) return line.metres[i]! <= this.stayLimit[i]!;
+    return line.covered === 0;
   }
 
   /** Headland and worked ground, where the boundary allows. */

@@ -52,6 +52,14 @@ export class SectionRule {
   /** why the section is in the state that it found */
   changeReason: SectionReason = "working";
 
+  /** whether all sections have one turn-off time, so that a row's lines are the same for all of them */
+  private readonly alike: boolean;
+  /** of each row: 1 when nothing but worked ground can turn a section off before the next fix, 0 when not, -1 when not asked in this tick */
+  private readonly calmRows: Int8Array;
+  /** looks at the boundary for an order off, and until the next fix, in this tick */
+  private boundarySteps = 0;
+  private nextSteps = 0;
+
   private late = 0;
   /** half the mean interval; 0 where the host switches between fixes */
   private half = 0;
@@ -76,6 +84,8 @@ export class SectionRule {
     this.offGround = lines(1);
     this.onNext = lines(LOOKS + 1);
     this.offNext = lines(LOOKS + 1);
+    this.alike = boom.sections.every((s) => s.turnOffTime === boom.sections[0]!.turnOffTime);
+    this.calmRows = new Int8Array(this.rows.x.length);
   }
 
   /**
@@ -96,6 +106,9 @@ export class SectionRule {
     forget(this.onGround);
     forget(this.onNext);
     forget(this.offNext);
+    this.calmRows.fill(-1);
+    this.boundarySteps = this.hard && !this.betweenFixes ? this.steps(longestInterval) : 0;
+    this.nextSteps = this.window === 0 ? 0 : this.steps(this.window);
     return true;
   }
 
@@ -122,6 +135,35 @@ export class SectionRule {
       ? this.boundaryOver(i, this.onBoundary, turnOnTime, last, 0)
       : this.ground.boundary(i, line);
     return reason === "working" ? this.ground.inside(i, line, false) : reason;
+  }
+
+  /**
+   * Whether section i, now ordered on, may stay on and ought to until the next fix, as one look at its row tells: no boundary, headland or turn near, nothing in the air,
+   * and its part of the row's lines free. False where that look does not tell.
+   */
+  calm(i: number): boolean {
+    const row = this.rows.of[i]!;
+    if (this.calmRows[row] !== 1 || !this.ground.free(i, this.offGround[row]!)) return false;
+    for (let k = 1; k <= this.nextSteps; k++) {
+      if (!this.ground.free(i, this.offNext[row * (LOOKS + 1) + k]!)) return false;
+    }
+    return true;
+  }
+
+  /** Look at the lines of a row once one of its sections has been asked, for {@link SectionRule.calm}. */
+  settle(i: number): void {
+    const row = this.rows.of[i]!;
+    if (this.calmRows[row] !== -1) return;
+    // where the boundary is hard it is asked on its own lines alone
+    let calm = this.alike && (this.boundarySteps > 0 || this.ground.level(this.offGround[row]!));
+    const first = row * (LOOKS + 1);
+    for (let k = 1; calm && k <= this.boundarySteps; k++) calm = this.ground.level(this.offBoundary[first + k]!);
+    for (let k = 1; calm && k <= this.nextSteps; k++) calm = this.ground.level(this.offNext[first + k]!);
+    this.calmRows[row] = calm ? 1 : 0;
+  }
+
+  private steps(time: number): number {
+    return Math.ceil(Math.min(LOOKS, Math.max(1, (Math.abs(this.carrier.speed) * time) / LOOK)));
   }
 
   /** `working` when section i, now ordered on, may stay on; else why it is to be ordered off. */
@@ -154,7 +196,7 @@ export class SectionRule {
     const slots = on ? this.offNext : this.onNext;
     const row = this.rows.of[i]!;
     const speed = Math.abs(this.carrier.speed);
-    const steps = window === 0 ? 0 : Math.ceil(Math.min(LOOKS, Math.max(1, (speed * window) / LOOK)));
+    const steps = this.nextSteps;
     let low = 0;
     for (let k = first ? 0 : 1; k <= steps; k++) {
       const slot = slots[row * (LOOKS + 1) + k]!;
@@ -215,7 +257,7 @@ export class SectionRule {
   /** The boundary asked all along a stretch of time, so that no narrow ground outside is missed between two fixes. */
   private boundaryOver(i: number, slots: readonly ToolLine[], from: number, to: number, first: number): SectionReason {
     const row = this.rows.of[i]!;
-    const steps = Math.ceil(Math.min(LOOKS, Math.max(1, (Math.abs(this.carrier.speed) * (to - from)) / LOOK)));
+    const steps = this.steps(to - from);
     for (let k = first; k <= steps; k++) {
       const slot = slots[row * (LOOKS + 1) + k]!;
       const reason = this.ground.boundary(i, this.line(slot, row, from + ((to - from) * k) / steps));
