@@ -135,9 +135,10 @@ export class BoomWork {
     const { x, y, heading } = this.input;
     const section = this.boom.sections[i]!;
     // the section's middle is a place on its carrier: x ahead, y right
-    leverArm(heading, 0, 0, this.boom.x, (section.left + section.right) / 2, 0, this.spot);
+    leverArm(heading, 0, 0, section.x, (section.left + section.right) / 2, 0, this.spot);
     return {
       time: this.control.state.time,
+      exactTime: this.control.state.crossings[i] ?? this.control.state.time,
       boom: this.index,
       section: i,
       on: this.ordered[i]!,

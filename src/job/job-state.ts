@@ -65,6 +65,8 @@ export interface BoomSums {
 export interface SwitchEvent {
   /** s, time of the fix at which it was given */
   readonly time: number;
+  /** s, when it ought to have been given exactly, between the fixes; the time itself for orders by hand or for safety */
+  readonly exactTime: number;
   /** which boom, the first one is 0 */
   readonly boom: number;
   /** index of the section, from the left */

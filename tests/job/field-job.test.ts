@@ -49,6 +49,9 @@ describe("a job", () => {
       // no delays: the tool is at the edge within one fix interval, 0.4 m
       expectWithin(event.y, event.on ? 0 : 100, 0.4 + 1e-6, "order at the edge, m north");
       expectWithin(event.x, -10.5 + 3 * event.section, 1e-3, "middle of the section, m east");
+      // 4 m/s: the edge itself is passed at the exact time, to the millimetre that it is found to
+      const exact = event.y + 4 * (event.exactTime - event.time);
+      expectWithin(exact, event.on ? 0 : 100, 0.01, "exact instant at the edge, m north");
       expect(event.reason).toBe(event.on ? "working" : "outside-field");
       expect(event.pass).toBe(0);
     }
