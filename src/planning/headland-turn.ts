@@ -59,6 +59,7 @@ export interface HeadlandTurn {
 
 /** Why there is no turn. */
 export interface NoTurn {
+  /** tells it from a turn */
   readonly kind: "none";
   /**
    * `impossible`: no turn of the kinds allowed joins these poses; `no-room`: those that do leave the room or the depth allowed

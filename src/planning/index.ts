@@ -42,6 +42,7 @@ export type {
   FieldPlan,
   PlanBlock,
   PlanDrive,
+  PlanGap,
   PlanReason,
   PlanSwath,
   PlanTotals,

@@ -73,7 +73,7 @@ export interface PlanTotals {
   /** metres of turns and connections */
   readonly nonWorkingDistance: number;
   /** how many turns of each kind */
-  readonly turns: { readonly [kind in HeadlandTurnKind]: number };
+  readonly turns: Readonly<Record<HeadlandTurnKind, number>>;
   /** ways between blocks, rounds and gates, and turns for which another way was taken */
   readonly connections: number;
   /** drives that can't be driven as drawn */
@@ -113,6 +113,14 @@ export interface PlanTotals {
  */
 export type PlanReason = "headland-fills-field" | "no-swath" | "no-direction";
 
+/** A plan, or a mainfield of it, that holds nothing. */
+export interface PlanGap {
+  /** why */
+  readonly reason: PlanReason;
+  /** number of the mainfield; null: the whole plan */
+  readonly mainfield: number | null;
+}
+
 /** A field's plan: plain data, the same for the same input. */
 export interface FieldPlan {
   /** width of a swath, metres */
@@ -132,5 +140,5 @@ export interface FieldPlan {
   /** the same cost of the best plan in one direction a mainfield and passes in sequence, of those weighed */
   readonly plainCost: number;
   /** why it holds nothing, where it does; empty otherwise */
-  readonly reasons: readonly { readonly reason: PlanReason; readonly mainfield: number | null }[];
+  readonly reasons: readonly PlanGap[];
 }
