@@ -100,9 +100,9 @@ let places: Float64Array | undefined;
 const bytes = new NmeaBytes();
 const geodetic = new Float64Array(3);
 
-/** The bytes of one tick of an hour: GGA and VTG; a view that the next call overwrites. */
-export function tickBytes(hour: number, tick: number): Uint8Array {
+/** The bytes of one tick of an hour, on its own strip or another: GGA and VTG; a view that the next call overwrites. */
+export function tickBytes(hour: number, tick: number, strip: number = hour): Uint8Array {
   places ??= hourOfPlaces();
-  frame.toGeodeticInto(places[3 * tick]! + hour * STRIP, places[3 * tick + 1]!, geodetic);
+  frame.toGeodeticInto(places[3 * tick]! + strip * STRIP, places[3 * tick + 1]!, geodetic);
   return bytes.write(hour * 3600 + tick / RATE, geodetic[0]!, geodetic[1]!, places[3 * tick + 2]!, SPEED);
 }
