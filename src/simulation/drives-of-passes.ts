@@ -6,7 +6,7 @@ import type { Drive } from "./drive.js";
 
 /** How passes are joined to a way. */
 export interface PassDrivesOptions extends HeadlandTurnOptions {
-  /** ground that passes are cut to; default the pattern's own ends alone */
+  /** ground that passes are cut to; default the pattern's own ends, which run on by 1000 m where the pattern is extended */
   readonly within?: readonly Polygon[];
   /** whether the first pass is driven against its line; default false */
   readonly against?: boolean;
@@ -25,7 +25,7 @@ export interface PassDrivesOptions extends HeadlandTurnOptions {
  *
  * @example
  * ```ts
- * const drives = drivesOfPasses(pattern, [0, 1, 2, 3], { radius: 7, curvatureRate: 0.05 });
+ * const drives = drivesOfPasses(pattern, [0, 1, 2, 3], { radius: 7, curvatureRate: 0.05, within: mainfield });
  * ```
  */
 export function drivesOfPasses(
