@@ -4,6 +4,8 @@ import type { Line, Point, Polygon, Ring } from "../src/geometry/index.js";
 import { simplifyLine } from "../src/geometry/index.js";
 import { headland } from "../src/headland/index.js";
 import { drivableLine, offsetFamily, offsetLine } from "../src/offset/index.js";
+import { evenSections } from "../src/sections/index.js";
+import { type Controller, type Scenario, simulate } from "../src/simulation/index.js";
 
 const out = new URL("../docs/pictures/", import.meta.url);
 mkdirSync(out, { recursive: true });
@@ -77,6 +79,7 @@ cusps();
 pinched();
 corners();
 drivable();
+steeringLaws();
 
 /** A bend of 14 m radius and its parallels: shifted point by point with their loops, and trimmed. */
 function cusps(): void {
@@ -182,4 +185,96 @@ function drivable(): void {
   const apart = Math.max(made.report.largestGap, made.report.largestOverlap).toFixed(2);
   sheet.bar([-35, 34], 6).text([-24, 34.2], `exact pass dashed, drivable line full, ${apart} m apart at the corner`);
   sheet.write("drivable-line.svg");
+}
+
+/** Error over time from 1 m beside the line, by both steering laws: as their formulas have it, and on a tractor with a receiver's errors. */
+function steeringLaws(): void {
+  const seconds = 40;
+  const tall = 14; // sheet metres for a metre of error
+  const sheet = new Sheet([-3, -2, 42, 15.5], 18);
+  const scenario: Scenario = {
+    drives: [
+      {
+        line: [
+          [0, 0],
+          [0, 3 * seconds],
+        ],
+      },
+    ],
+    start: { x: 1, y: 0, heading: 0 },
+    speed: 3,
+    acceleration: 100,
+    gnss: { rate: 20, headingNoise: 0 },
+    job: {
+      origin: { latitude: 52, longitude: 5, altitude: 20 },
+      machine: { antenna: { x: 1.2, y: 0, z: -3 } },
+      boom: { sections: evenSections(6, 1) },
+    },
+  };
+  const tractor: Partial<Scenario> = {
+    vehicle: { model: "bicycle", wheelbase: 2.8, maximumAngle: 40, maximumRate: 25, delay: 0.2 },
+    gnss: { rate: 10, latency: 0.1, headingNoise: 0.3, noise: 0.008, drift: 0.015, driftTime: 30 },
+  };
+  for (let t = 0; t <= seconds; t += 5) {
+    sheet
+      .path(
+        [
+          [
+            [t, -0.2],
+            [t, 0.2],
+          ],
+        ],
+        { stroke: GREY },
+      )
+      .text([t - 0.4, -1.2], `${t} s`);
+  }
+  sheet.path(
+    [
+      [
+        [0, 0],
+        [seconds, 0],
+      ],
+    ],
+    { stroke: GREY },
+  );
+  for (const metres of [0.25, 0.5, 0.75, 1]) {
+    sheet.path(
+      [
+        [
+          [0, metres * tall],
+          [seconds, metres * tall],
+        ],
+      ],
+      { stroke: GREY, width: 0.4 },
+    );
+    sheet.text([-2.8, metres * tall - 0.2], `${metres} m`);
+  }
+  const laws: [Controller, string, string][] = [
+    [{ law: "pure-pursuit", time: 1.5, minimum: 4.5 }, "#204a6e", "pure pursuit, 4.5 m ahead"],
+    [{ law: "stanley", gain: 0.8 }, "#8a3a2a", "Stanley, gain 0.8 a second"],
+  ];
+  laws.forEach(([controller, stroke, name], i) => {
+    const curve = (change: Partial<Scenario>): Point[] => {
+      const { drive } = simulate({ ...scenario, controller, ...change });
+      return Array.from(drive.time, (t, k): Point => [t, drive.crossTrackError[k]! * tall]).filter(
+        ([t]) => t <= seconds,
+      );
+    };
+    sheet.path([curve({})], { stroke, width: 1, dash: "5 4" });
+    sheet.path([curve(tractor)], { stroke, width: 1.8 });
+    sheet
+      .path(
+        [
+          [
+            [14, 12 - 1.4 * i],
+            [17, 12 - 1.4 * i],
+          ],
+        ],
+        { stroke, width: 1.8 },
+      )
+      .text([17.5, 11.8 - 1.4 * i], name);
+  });
+  sheet.text([14, 8.4], "dashed: the wheels follow at once, a perfect receiver");
+  sheet.text([14, 7.4], "full: 0.2 s of delay, 25 degrees/s, RTK noise and drift, fixes 0.1 s late");
+  sheet.write("steering-laws.svg");
 }
