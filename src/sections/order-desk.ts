@@ -28,6 +28,9 @@ export class OrderDesk {
   /** why, once the order is given that is to come before the next fix */
   readonly upcomingReasons: SectionReason[];
 
+  /** the times as the caller's lists have them */
+  private readonly shownCrossings: Float64Array;
+  private readonly shownUpcoming: Float64Array;
   private readonly boom: Boom;
   private readonly settings: ResolvedSettings;
   /** whether a section is to be switched over with this fix */
@@ -43,6 +46,8 @@ export class OrderDesk {
     this.due = new Uint8Array(count);
     this.crossings = new Float64Array(count).fill(Number.NaN);
     this.upcoming = new Float64Array(count).fill(Number.NaN);
+    this.shownCrossings = new Float64Array(count).fill(Number.NaN);
+    this.shownUpcoming = new Float64Array(count).fill(Number.NaN);
     this.states = {
       time: 0,
       ordered: Array.from({ length: count }, () => false),
@@ -229,17 +234,19 @@ export class OrderDesk {
       states.working[i] = orders.workingAt(i, now);
       states.switches[i] = orders.switches[i]!;
     }
-    show(this.crossings, states.crossings);
-    show(this.upcoming, states.upcoming);
+    show(this.crossings, this.shownCrossings, states.crossings);
+    show(this.upcoming, this.shownUpcoming, states.upcoming);
     return states;
   }
 }
 
-/** Times into the caller's list, null for none; only what changed, as a number among nulls is boxed. */
-function show(times: Float64Array, list: (number | null)[]): void {
+/** Times into the caller's list, null for none; only what changed since it was shown, as a number among nulls is boxed. */
+function show(times: Float64Array, shown: Float64Array, list: (number | null)[]): void {
   for (let i = 0; i < times.length; i++) {
     const time = times[i]!;
-    if (Number.isNaN(time)) list[i] = null;
-    else if (list[i] !== time) list[i] = time;
+    // not a number is not itself
+    if (time === shown[i]! || (time !== time && shown[i]! !== shown[i]!)) continue;
+    shown[i] = time;
+    list[i] = time === time ? time : null;
   }
 }
