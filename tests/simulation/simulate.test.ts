@@ -1,7 +1,8 @@
 import { describe, expect, it, test } from "vitest";
-import type { Point, Polygon } from "../../src/geometry/index.js";
+import { difference, type Point, type Polygon } from "../../src/geometry/index.js";
 import { guidancePattern, straightLine } from "../../src/guidance/index.js";
 import type { JobDefinition } from "../../src/job/index.js";
+import { planField } from "../../src/planning/index.js";
 import { NmeaReader } from "../../src/receiver/index.js";
 import { evenSections } from "../../src/sections/index.js";
 import {
@@ -262,6 +263,44 @@ describe("what goes wrong", () => {
     refused({ gnss: { rate: 1000 } }, "out-of-range", "scenario.gnss.rate");
     expectCode(() => simulate(straight, { nmea: ["XYZ" as never] }), "out-of-range");
     expectCode(() => drivesOfPasses(pattern, [0, 1], { radius: 0 }), "out-of-range");
+  });
+});
+
+describe("a plan", () => {
+  test.for(laws)("$law: is driven from gate to end: rounds, swaths, turns and the ways between", (controller) => {
+    const ground: Polygon = {
+      exterior: [
+        [0, 0],
+        [260, 0],
+        [260, 120],
+        [140, 120],
+        [140, 190],
+        [0, 190],
+      ],
+      holes: [],
+    };
+    const plan = planField([ground], { swathWidth: WIDTH, minimumRadius: 7, curvatureRate: 0.08 });
+    const result = simulate({
+      drives: plan.drives,
+      vehicle: tractor,
+      controller,
+      gnss: { ...errors, rate: 20 },
+      job: { ...job, field: [ground], headland: difference([ground], plan.mainfield) },
+    });
+    expect(result.status).toBe("finished");
+    const lines = plan.drives.filter(({ kind }) => kind === "swath").map(({ line }) => line);
+    const accuracy = accuracyReport(result.drive, lines, { trim: 25 });
+    expect(accuracy.percentile95).toBeLessThan(0.06);
+    const { field: all, missed } = result.report.field!;
+    expect(missed / all).toBeLessThan(0.04);
+    expect(result.report.totals.overlapArea / all).toBeLessThan(0.08);
+    // way as planned, within what rounding its corners saves
+    expect(result.report.totals.distance).toBeGreaterThan(
+      0.95 * (plan.totals.workingDistance + plan.totals.nonWorkingDistance),
+    );
+    expect(result.report.totals.distance).toBeLessThan(
+      1.05 * (plan.totals.workingDistance + plan.totals.nonWorkingDistance),
+    );
   });
 });
 
