@@ -1,14 +1,8 @@
 import { requireNumber, requireObject } from "../errors/index.js";
+import type { MachinePose } from "../machine/index.js";
 
-/** Where a machine stands and which way it looks: plain data. */
-export interface Pose {
-  /** reference point, metres east */
-  readonly x: number;
-  /** reference point, metres north */
-  readonly y: number;
-  /** degrees clockwise from the frame's north */
-  readonly heading: number;
-}
+/** Where a machine stands and which way it looks: the same plain data as machine's. */
+export type Pose = MachinePose;
 
 /** Check a pose at set-up; throws FeeringError `not-finite` with the argument's path. */
 export function requirePose(pose: Pose, argument: string): Pose {
