@@ -46,7 +46,7 @@ export function chooseLayout(
   const own = planGround([polygon]);
   const { swathWidth, minimumRadius } = settings.machine;
   // passes so far apart that a flat turn joins them, and one more
-  const skip = settings.optimise ? Math.min(6, Math.ceil((2 * minimumRadius) / swathWidth) + 1) : 1;
+  const skip = settings.optimise ? Math.min(4, Math.ceil((2 * minimumRadius) / swathWidth) + 1) : 1;
   const estimates: EstimateSettings = { ...settings.machine, narrow: settings.narrow, whole, withRoom: true, skip };
   const penalty = (heading: number): number => rulePenalty(heading, settings.rules);
   const ranked = directions(own, fieldEdges, settings, estimates, penalty);

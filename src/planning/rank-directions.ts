@@ -24,6 +24,8 @@ export interface Directions {
 
 /** Refined twice, each time to a seventh and less. */
 const FINER = [7, 50];
+/** So many of the best directions are laid out from both sides. */
+const TURNED = 12;
 /** Costs that differ by less than this are one, seconds: then edges go before the sweep. */
 const TIE = 1e-6;
 
@@ -41,11 +43,8 @@ export function rankDirections(
     seen.add(along);
     const penalty = directions.penalty(along);
     if (!Number.isFinite(penalty)) return;
-    // the narrow strip lies at one side or at the other
-    const there = planEstimate(ground, along, settings);
-    if (there.rows.length === 0) return;
-    const back = planEstimate(ground, along + 180, settings);
-    const estimate = back.time < there.time - TIE ? back : there;
+    const estimate = planEstimate(ground, along, settings);
+    if (estimate.rows.length === 0) return;
     ranked.push({ estimate, source, penalty, cost: estimate.time * (1 + penalty) });
   };
   for (const heading of directions.edges) weigh(heading, "edge");
@@ -62,6 +61,15 @@ export function rankDirections(
       if (middle === undefined) break;
       for (let k = -7; k <= 7; k++) weigh(middle + (k * step) / part, "sweep");
       rank();
+    }
+  }
+  rank();
+  // the narrow strip lies at one side or at the other: of the best it is tried at both
+  for (let i = 0; i < Math.min(TURNED, ranked.length); i++) {
+    const { estimate, penalty } = ranked[i]!;
+    const back = planEstimate(ground, estimate.heading + 180, settings);
+    if (back.time < estimate.time - TIE) {
+      ranked[i] = { ...ranked[i]!, estimate: back, cost: back.time * (1 + penalty) };
     }
   }
   rank();

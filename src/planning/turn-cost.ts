@@ -1,10 +1,7 @@
 import { type DubinsWord, solveWord } from "./dubins-path.js";
 import { arcBackArc } from "./headland-turn.js";
-import type { LocalGoal } from "./local-goal.js";
+import { type LocalGoal, positiveAngle } from "./local-goal.js";
 import { leftRightLeft } from "./reeds-shepp-words.js";
-import { turnDepth } from "./turn-depth.js";
-import { type PathPoint, segmentEnd, turnPath } from "./turn-path.js";
-import type { Pose } from "./pose.js";
 
 /** What a machine's turns take. @internal */
 export interface TurnSettings {
@@ -31,14 +28,14 @@ export interface TurnCost {
 }
 
 const WORDS: readonly DubinsWord[] = ["LSL", "RSR", "LSR", "RSL", "RLR", "LRL"];
-const PLACES = 1000;
+const PLACES = 100;
 /** What a turn without room counts, seconds: it is driven by hand, to and fro (common practice, no source). */
 export const NO_ROOM_TIME = 60;
 
 /**
  * What turns from pass to pass cost, in closed form and kept: for passes some way apart whose ends are staggered.
  *
- * Distances are rounded to a millimetre, so that the same question has the same answer whatever was asked before.
+ * Distances are rounded to a centimetre, so that the same question has the same answer whatever was asked before.
  *
  * @internal
  */
@@ -65,7 +62,9 @@ export class TurnCosts {
   withRoom(across: number, ahead: number): TurnCost {
     return this.kept(this.fitting, across, ahead, (goal) => {
       const turns = this.turns(goal);
-      const fits = turns.find(({ word, lengths }) => this.depthOf(word, lengths, goal) <= this.settings.depth + 1e-6);
+      const fits = turns.find(
+        ({ word, lengths }) => depthOf(word, lengths, goal) * this.settings.radius <= this.settings.depth + 1e-6,
+      );
       return fits ?? { ...turns[0]!, seconds: turns[0]!.seconds + NO_ROOM_TIME, fits: false };
     });
   }
@@ -117,18 +116,41 @@ export class TurnCosts {
     const stops = lengths[1]! < 0 ? 2 * reversalTime : 0;
     return { seconds: (sum * radius) / speed + stops, length: sum * radius, fits: true };
   }
+}
 
-  private depthOf(word: string, lengths: readonly number[], goal: LocalGoal): number {
-    const { radius } = this.settings;
-    const from: Pose = { x: 0, y: 0, heading: 0 };
-    const to: Pose = { x: -goal.y * radius, y: goal.x * radius, heading: 180 };
-    const path = turnPath(from, radius, word, lengths);
-    const ends: PathPoint[] = [];
-    let pose = from;
-    for (const { turn, length } of path.segments) {
-      pose = segmentEnd(pose, turn, length, radius);
-      ends.push({ ...pose, station: 0, curvature: 0, reversing: false });
-    }
-    return turnDepth(ends, from, to, path);
+/** How far a path goes beyond the line through both its ends, outward, in radii: exact, over the tops of its arcs. */
+function depthOf(word: string, lengths: readonly number[], goal: LocalGoal): number {
+  // hot: asked for each pair of passes with another stagger
+  const apart = Math.hypot(goal.x, goal.y);
+  let nx = apart < 1e-9 ? 1 : -goal.y / apart;
+  let ny = apart < 1e-9 ? 0 : goal.x / apart;
+  if (nx < 0) {
+    nx = -nx;
+    ny = -ny;
   }
+  let x = 0;
+  let y = 0;
+  let turn = 0;
+  let depth = 0;
+  for (let i = 0; i < 3; i++) {
+    const length = lengths[i]!;
+    const side = word[i] === "L" ? 1 : word[i] === "R" ? -1 : 0;
+    if (side === 0) {
+      x += length * Math.cos(turn);
+      y += length * Math.sin(turn);
+    } else {
+      const cx = x - side * Math.sin(turn);
+      const cy = y + side * Math.cos(turn);
+      const after = turn + side * length;
+      x = cx + side * Math.sin(after);
+      y = cy - side * Math.cos(after);
+      // at its top an arc runs along the line
+      const top = Math.atan2(side * nx, -side * ny);
+      const until = positiveAngle(after > turn ? top - turn : turn - top);
+      if (until <= Math.abs(length)) depth = Math.max(depth, nx * cx + ny * cy + 1);
+      turn = after;
+    }
+    depth = Math.max(depth, nx * x + ny * y);
+  }
+  return depth;
 }
