@@ -4,8 +4,8 @@
 export const groups = {
   sections: { mutate: ["src/sections/*.ts"], tests: ["tests/sections/**/*.test.ts"] },
   monitor: {
-    mutate: ["src/receiver/{fix-monitor,fix-monitor-options,fix-memory,fix-quality,fix-step}.ts"],
-    tests: ["tests/receiver/fix-*.test.ts"],
+    mutate: ["src/receiver/{fix-*,second-source,rollover}.ts"],
+    tests: ["tests/receiver/fix-*.test.ts", "tests/receiver/rollover.test.ts", "tests/receiver/second-source.test.ts"],
   },
   choice: { mutate: ["src/guidance/pass-choice.ts"], tests: ["tests/guidance/pass-choice*.test.ts"] },
   journal: { mutate: ["src/journal/*.ts"], tests: ["tests/journal/**/*.test.ts"] },

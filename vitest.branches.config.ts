@@ -8,7 +8,12 @@ const config: ViteUserConfig = {
     testTimeout: 300_000,
     coverage: {
       provider: "v8",
-      include: ["src/sections/*.ts", "src/receiver/fix-*.ts", "src/guidance/pass-choice.ts", "src/journal/*.ts"],
+      include: [
+        "src/sections/*.ts",
+        "src/receiver/{fix-*,second-source,rollover}.ts",
+        "src/guidance/pass-choice.ts",
+        "src/journal/*.ts",
+      ],
       exclude: ["src/**/index.ts"],
       reporter: ["text"],
       thresholds: { perFile: true, branches: 100 },

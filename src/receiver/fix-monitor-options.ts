@@ -72,7 +72,6 @@ export function fixLimits(options: FixMonitorOptions): FixLimits {
       value: allowed,
     });
   }
-  const qualities = new Array<boolean>(9).fill(false);
   allowed.forEach((quality, index) => {
     requireNumber(quality, "options.qualities", { min: 1, max: 8, index });
     if (!Number.isInteger(quality)) {
@@ -82,10 +81,9 @@ export function fixLimits(options: FixMonitorOptions): FixLimits {
         value: quality,
       });
     }
-    qualities[quality] = true;
   });
   return {
-    qualities,
+    qualities: Array.from({ length: 9 }, (_, quality) => allowed.includes(quality)),
     maximumHorizontalAccuracy: limit(options.maximumHorizontalAccuracy, "options.maximumHorizontalAccuracy"),
     maximumCorrectionAge: limit(options.maximumCorrectionAge, "options.maximumCorrectionAge"),
     maximumAge: options.maximumAge === undefined ? 0 : limit(options.maximumAge, "options.maximumAge"),

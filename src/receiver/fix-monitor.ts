@@ -158,7 +158,7 @@ export class FixMonitor {
     const latitude = fix.latitude;
     const longitude = fix.longitude;
     const altitude = fix.altitude;
-    const speed = fix.speed !== undefined && Number.isFinite(fix.speed) && fix.speed >= 0 ? fix.speed : -1;
+    const speed = isKnown(fix.speed) && fix.speed >= 0 ? fix.speed : -1;
     const age = this.maximumAge();
     let connected = false;
     let step = 0;
@@ -215,7 +215,7 @@ export class FixMonitor {
     state.step = 0;
     state.standing = false;
     state.travel = "unknown";
-    state.age = this.ageAt(this.memory.latest);
+    state.age = this.ageNow();
     return this.set(status, reason, false);
   }
 
@@ -225,7 +225,7 @@ export class FixMonitor {
     state.connected = false;
     state.continuous = false;
     state.step = 0;
-    state.age = this.ageAt(memory.latest);
+    state.age = this.ageNow();
     if (memory.sameRun < STANDING_CLOCK) return this.set("duplicate", "same-time", memory.usable);
     stopWork(this.memory, "same-time");
     return this.set("stale", "same-time", false);
@@ -237,16 +237,15 @@ export class FixMonitor {
     state.connected = false;
     state.continuous = false;
     state.step = 0;
-    state.age = this.ageAt(memory.latest);
+    state.age = this.ageNow();
     // a late fix changes nothing; a clock far back makes all ages doubtful
     if (memory.latest - time > this.maximumAge()) stopWork(this.memory, "time-back");
     return this.set("out-of-order", "time-back", memory.usable);
   }
 
-  private ageAt(time: number): number {
+  private ageNow(): number {
     const memory = this.memory;
-    if (!memory.started) return 0;
-    return Math.max(0, time - (memory.hasGood ? memory.goodTime : memory.first));
+    return Math.max(0, memory.latest - (memory.hasGood ? memory.goodTime : memory.first));
   }
 
   private maximumAge(): number {

@@ -48,7 +48,7 @@ export function timeOrder(time: number, dated: boolean, memory: FixMemory, limit
     memory.sameRun++;
     return "same-time";
   }
-  memory.backRun = memory.backRun > 0 && time - memory.backTime >= SAME_TIME ? memory.backRun + 1 : 1;
+  memory.backRun = time - memory.backTime >= SAME_TIME ? memory.backRun + 1 : 1;
   memory.backTime = time;
   // one alone is a late fix, whatever the settings
   if (memory.backRun < Math.max(2, limits.recoverAfter)) return "time-back";

@@ -2,6 +2,7 @@ import type { Fix } from "./fix.js";
 import type { FixMemory } from "./fix-memory.js";
 import type { FixLimits } from "./fix-monitor-options.js";
 import type { FixReason } from "./fix-state.js";
+import { isKnown } from "./fix-step.js";
 
 /** an accuracy counts this long after it was stated, s: it often comes once a second only */
 const ACCURACY_HOLD = 2;
@@ -34,7 +35,7 @@ export function positionTrouble(fix: Fix): FixReason {
 export function qualityTrouble(fix: Fix, time: number, memory: FixMemory, limits: FixLimits): FixReason {
   // hot: once a fix
   const accuracy = fix.horizontalAccuracy;
-  if (accuracy !== undefined && Number.isFinite(accuracy) && accuracy >= 0) {
+  if (isKnown(accuracy) && accuracy >= 0) {
     memory.accuracy = accuracy;
     memory.accuracyTime = time;
   } else if (time - memory.accuracyTime > ACCURACY_HOLD) memory.accuracy = -1;

@@ -32,7 +32,7 @@ export function longestStep(
   maximumAge: number,
 ): number {
   // hot: once a fix
-  const accuracy = memory.accuracy > 0 ? Math.min(memory.accuracy, WORST_ACCURACY) : 0;
+  const accuracy = Math.max(0, Math.min(memory.accuracy, WORST_ACCURACY));
   const margin = limits.jumpMargin + SIGMAS * accuracy;
   const longest = limits.maximumSpeed * interval + margin;
   if (!(speed >= 0 && memory.goodSpeed >= 0 && interval <= maximumAge)) return longest;

@@ -59,7 +59,7 @@ export function travelOf(fix: Fix, before: FixTravel): FixTravel {
   const { course, heading, speed } = fix;
   if (!isKnown(course) || !isKnown(heading) || !isKnown(speed) || !(speed >= SLOWEST_COURSE)) return "unknown";
   const turn = Math.abs((course - heading) % 360);
-  const apart = turn > 180 ? 360 - turn : turn;
+  const apart = Math.min(turn, 360 - turn);
   if (apart >= BACKWARDS) return "backwards";
   if (apart < FORWARDS) return "forwards";
   return before;
