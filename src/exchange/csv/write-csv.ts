@@ -1,4 +1,4 @@
-import { FeeringError, requireList, requireNumber, requireObject } from "../errors/index.js";
+import { FeeringError, requireList, requireNumber, requireObject } from "../../errors/index.js";
 
 /** What a cell of {@link writeCsv} may hold. */
 export type CsvValue = string | number | boolean | null | undefined;

@@ -1,8 +1,8 @@
-import { FeeringError, requireNumber, requireObject } from "../errors/index.js";
-import type { GeoData, GeoField, GeoLine, GeoPoint, GeoProperties } from "./geo-data.js";
+import { FeeringError, requireNumber, requireObject } from "../../errors/index.js";
+import type { GeoData, GeoField, GeoLine, GeoPoint, GeoProperties } from "../geo-data.js";
 import { requireWgs84 } from "./geojson-crs.js";
 import { PositionReader } from "./geojson-positions.js";
-import { badFormat, copyJson, describe, isObject, MAXIMUM_DEPTH } from "./json-value.js";
+import { badFormat, copyJson, describe, isObject, MAXIMUM_DEPTH } from "../json-value.js";
 
 /** Caps of {@link readGeoJson}. */
 export interface ReadGeoJsonOptions {

@@ -1,5 +1,5 @@
-import { FeeringError, requireNumber, requireObject } from "../errors/index.js";
-import type { Fix } from "../receiver/index.js";
+import { FeeringError, requireNumber, requireObject } from "../../errors/index.js";
+import type { Fix } from "../../receiver/index.js";
 
 /** How sentences are written. */
 export interface WriteNmeaOptions {

@@ -1,9 +1,9 @@
-import { FeeringError } from "../errors/index.js";
-import type { GeographicPosition } from "../frames/position.js";
-import { wrapLongitude } from "../frames/longitude.js";
-import type { GeographicPolygon } from "../survey/positions.js";
-import { badFormat, describe } from "./json-value.js";
-import { distinctPlaces, healedRing } from "./rings.js";
+import { FeeringError } from "../../errors/index.js";
+import type { GeographicPosition } from "../../frames/position.js";
+import { wrapLongitude } from "../../frames/longitude.js";
+import type { GeographicPolygon } from "../../survey/positions.js";
+import { badFormat, describe } from "../json-value.js";
+import { distinctPlaces, healedRing } from "../rings.js";
 
 /**
  * Reads the coordinates of one document and counts its positions against a cap.

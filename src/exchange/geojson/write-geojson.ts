@@ -1,9 +1,9 @@
-import { FeeringError, requireList, requireNumber, requireObject } from "../errors/index.js";
-import type { GeographicPosition } from "../frames/position.js";
-import type { GeographicPolygon } from "../survey/positions.js";
-import type { GeoData, GeoProperties } from "./geo-data.js";
-import { copyJson } from "./json-value.js";
-import { distinctPlaces, healedRing } from "./rings.js";
+import { FeeringError, requireList, requireNumber, requireObject } from "../../errors/index.js";
+import type { GeographicPosition } from "../../frames/position.js";
+import type { GeographicPolygon } from "../../survey/positions.js";
+import type { GeoData, GeoProperties } from "../geo-data.js";
+import { copyJson } from "../json-value.js";
+import { distinctPlaces, healedRing } from "../rings.js";
 
 /** Options of {@link writeGeoJson}. */
 export interface WriteGeoJsonOptions {

@@ -1,5 +1,5 @@
-import { FeeringError } from "../errors/index.js";
-import { describe, isObject } from "./json-value.js";
+import { FeeringError } from "../../errors/index.js";
+import { describe, isObject } from "../json-value.js";
 
 /**
  * Names under which the format of 2008 spoke of WGS 84, after its prefixes are taken off. EPSG 4326 has latitude first

@@ -1,0 +1,1 @@
+export { type CsvColumn, type CsvValue, writeCsv, type WriteCsvOptions } from "./write-csv.js";
