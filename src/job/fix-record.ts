@@ -3,13 +3,15 @@ import type { Fix } from "../receiver/index.js";
 /*
  * Body of a fix, little-endian: kind u8, a word u32 of two bits for each of 16 things, then what is there, in the order of FIELDS. Two bits of a
  * number: 0 no such property, 1 undefined, 2 NaN, 3 a value: f64, or for the two small whole numbers a byte (255: an f64 after it). Two bits of
- * a flag: 0 no such property, 1 undefined, 2 false, 3 true.
+ * a flag: 0 no such property, 1 undefined, 2 false, 3 true. A fix with a turn rate has kind 8 and ends with it, f64.
  */
 
 /** First byte of the body of a fix. */
 export const FIX: number = 1;
+/** First byte of the body of a fix with a turn rate, which stands as f64 at its end. */
+export const TURNING_FIX: number = 8;
 /** Bytes that a fix takes at most. */
-export const FIX_SIZE: number = 5 + 14 * 8 + 2;
+export const FIX_SIZE: number = 5 + 15 * 8 + 2;
 
 const MISSING = 0;
 const UNDEFINED = 1;
@@ -37,7 +39,7 @@ const FIELDS = [
 ] as const;
 type Field = (typeof FIELDS)[number];
 /** fails to compile when a fix has a number that is not recorded */
-const ALL_RECORDED: Exclude<keyof Fix, Field | "dated"> extends never ? true : never = true;
+const ALL_RECORDED: Exclude<keyof Fix, Field | "dated" | "yawRate"> extends never ? true : never = true;
 const QUALITY = 4;
 const SATELLITES = 5;
 const DATED = 28;
@@ -81,8 +83,15 @@ export class FixWriter {
     this.number(13, fix.pitch, fix);
     this.flag(DATED, fix.dated, "dated" in fix);
     this.flag(REVERSING, reversing, false);
+    const rate = fix.yawRate;
+    if (rate !== undefined && typeof rate !== "number") return 0;
+    const turning = rate === rate && rate !== undefined;
+    if (turning) {
+      view.setFloat64(this.at, rate, true);
+      this.at += 8;
+    }
     if (this.odd) return 0;
-    view.setUint8(start, FIX);
+    view.setUint8(start, turning ? TURNING_FIX : FIX);
     view.setUint32(start + 1, this.word, true);
     return this.at - start;
   }
@@ -150,6 +159,11 @@ export function readFix(bytes: Uint8Array, start: number, end: number): ReadFix 
         at += 8;
       }
     }
+  }
+  if (bytes[start] === TURNING_FIX) {
+    if (at + 8 > end) return undefined;
+    fix["yawRate"] = view.getFloat64(at, true);
+    at += 8;
   }
   if (at !== end) return undefined;
   const dated = (word >>> DATED) & 3;

@@ -66,6 +66,7 @@ export class Positioner {
     input.speed = fix.speed;
     input.course = known(fix.course) ? frame.headingToLocal(fix.course, fix) : undefined;
     input.heading = known(fix.heading) ? frame.headingToLocal(fix.heading, fix) : undefined;
+    input.yawRate = fix.yawRate;
     input.reversing = reversing;
     input.connected = this.joined;
     const motion = this.estimator.update(input);

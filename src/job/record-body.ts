@@ -2,12 +2,12 @@ import type { Journal, JournalRecord } from "../journal/index.js";
 import type { Fix } from "../receiver/index.js";
 import { decodeExact, encodeExact } from "./exact-json.js";
 import type { FieldJob } from "./field-job.js";
-import { FIX, FIX_SIZE, FixWriter, readFix } from "./fix-record.js";
+import { FIX, FIX_SIZE, FixWriter, readFix, TURNING_FIX } from "./fix-record.js";
 import type { JobDefinition } from "./job-definition.js";
 import { applyVerb, isVerb, type JobVerb } from "./job-verbs.js";
 import { powerGap } from "./power-gap.js";
 
-/** First bytes of the other bodies; {@link FIX} is 1. */
+/** First bytes of the other bodies; {@link FIX} is 1 and {@link TURNING_FIX} 8. */
 const TICK = 2;
 const VERB = 3;
 /** an update by what is no fix */
@@ -152,7 +152,7 @@ export class InputRecorder {
 /** Read a record; undefined where this release knows none such. Never throws. */
 export function readBody({ bytes, start, end }: JournalRecord): RecordBody | undefined {
   const kind = bytes[start];
-  if (kind === FIX) {
+  if (kind === FIX || kind === TURNING_FIX) {
     const read = readFix(bytes, start, end);
     return read === undefined ? undefined : { kind: "fix", ...read };
   }

@@ -39,6 +39,8 @@ type Writable<T> = { -readonly [K in keyof T]: T[K] };
  *   course that went into it changes the sense of travel, and so does a course that turns by more than 120 degrees faster than any machine can.
  *   After a gap of more than 10 s it is taken to drive forwards. The heading itself is never turned by 180 degrees. What this rule cannot see: a machine that turns on the spot while standing, and one
  *   whose first motion of all is backwards; there, give the gear.
+ * - An antenna that trails the fixed axle (ahead of it in reverse) swings the wrong way as a turn begins: its course alone does not tell the heading
+ *   in time, and steering by it does not hold a curve. Two antennas do, and so does a measured turn rate ({@link HeadingInput.yawRate}).
  * - Lag of the yaw rate: twice the smoothing time while a turn grows, 0.6 s by default; none in a steady turn. At less than 1.7 m/s
  *   without two antennas the smoothing takes half a metre of way instead.
  *
@@ -79,7 +81,7 @@ export class HeadingEstimator {
   private time = 0;
   private x = 0;
   private y = 0;
-  // what the filter follows: 0 nothing, 1 the machine's heading, 2 its course (turned round in reverse)
+  // what the filter follows: 0 nothing, 1 the machine's heading, 2 its course (turned round in reverse), 3 the heading by course and turn rate
   private followed = 0;
   private stoodAt = 0;
   // what this fix measures, in fields: numbers handed from call to call would be boxed
@@ -87,6 +89,7 @@ export class HeadingEstimator {
   private measuredHeading = Number.NaN;
   private course = Number.NaN;
   private courseTime = 0.5;
+  private measuredRate = Number.NaN;
 
   /**
    * @param options - place of the antenna, thresholds, smoothing
@@ -249,6 +252,7 @@ export class HeadingEstimator {
     this.course = course;
     this.courseTime = courseTime;
     this.measuredHeading = heading;
+    this.measuredRate = input.yawRate ?? Number.NaN;
     this.decideSense(input.reversing, hasCourse, hasHeading);
 
     let source: HeadingSource = state.source === "none" ? "none" : "held";
@@ -293,9 +297,15 @@ export class HeadingEstimator {
   /** Take an angle of the heading (1) or of the course (2) into the filter. */
   private follow(antennas: boolean): void {
     const filter = this.filter;
-    const what = antennas ? 1 : 2;
+    const turning = Number.isFinite(this.measuredRate);
+    const what = antennas ? 1 : turning ? 3 : 2;
     const time = antennas ? this.time : this.courseTime;
     const angle = antennas ? this.measuredHeading : this.sense.reversing ? this.course + 180 : this.course;
+    if (turning) {
+      filter.turn(time, antennas ? angle : angle - this.slip(this.measuredRate), this.measuredRate);
+      this.followed = what;
+      return;
+    }
     // heading and course differ by the drift on a slope: no turn may be read from the change-over
     if (this.followed !== what && filter.tracking) filter.shift(time, angle);
     else filter.update(time, angle);
@@ -310,19 +320,28 @@ export class HeadingEstimator {
     const filter = this.filter;
     const rate = filter.tracking ? filter.rate : 0;
     const omega = rate * RADIANS;
-    // velocity of the antenna in machine axes: ahead v - omega y, to the right omega x
-    const sideways = Math.max(-0.9 * speed, Math.min(0.9 * speed, omega * this.antennaX));
+    const sideways = this.sideways(rate);
     const ahead = Math.sqrt(speed * speed - sideways * sideways) * (state.reversing ? -1 : 1);
     if (state.source === "antennas") state.heading = wrapHeading(heading);
-    else if (filter.tracking && this.followed === 1) state.heading = filter.at(this.time);
-    else if (filter.tracking) {
-      const slip = Math.atan2(state.reversing ? -sideways : sideways, Math.abs(ahead)) / RADIANS;
-      state.heading = wrapHeading(filter.at(this.time) - slip);
-    }
+    else if (filter.tracking && this.followed !== 2) state.heading = filter.at(this.time);
+    else if (filter.tracking) state.heading = wrapHeading(filter.at(this.time) - this.slip(rate));
     const signed = ahead + omega * this.antennaY;
     state.speed = signed + 0;
     state.yawRate = state.moving || hasHeading ? rate + 0 : 0;
     const curvature = state.moving && Math.abs(signed) >= this.standstillSpeed ? omega / signed : 0;
     state.curvature = Math.max(-TIGHTEST, Math.min(TIGHTEST, curvature)) + 0;
+  }
+
+  /** Speed of the antenna to the machine's right in a turn of `rate` degrees/s, m/s: of its velocity (v - omega y, omega x). */
+  private sideways(rate: number): number {
+    const most = 0.9 * this.measuredSpeed;
+    return Math.max(-most, Math.min(most, rate * RADIANS * this.antennaX));
+  }
+
+  /** From the heading to the course of the antenna (turned round in reverse), degrees. */
+  private slip(rate: number): number {
+    if (!(this.measuredSpeed > 0)) return 0;
+    const slip = Math.asin(this.sideways(rate) / this.measuredSpeed) / RADIANS;
+    return this.sense.reversing ? -slip : slip;
   }
 }

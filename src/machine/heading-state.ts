@@ -14,6 +14,8 @@ export interface HeadingInput {
   readonly course?: number | undefined;
   /** heading of the machine itself (two antennas, a compass), degrees clockwise from the frame's north */
   readonly heading?: number | undefined;
+  /** turn rate as a gyroscope measures it, or as speed times the curvature that the wheels are steered to, degrees/s, clockwise positive */
+  readonly yawRate?: number | undefined;
   /** the gear: true in reverse, false in a forward gear or neutral; else worked out from the motion */
   readonly reversing?: boolean | undefined;
   /** false when this place may not be joined with the one before (a jump, a gap); default true */

@@ -70,6 +70,26 @@ export class TurnFilter {
     this.rate = Math.max(-maximumRate, Math.min(maximumRate, rate));
   }
 
+  /**
+   * Take an angle where the rate is measured too: the angle follows the rate and drifts to what is measured.
+   *
+   * @param time - when it held, s; one not newer than the last is left out
+   * @param angle - degrees
+   * @param rate - degrees/s
+   */
+  turn(time: number, angle: number, rate: number): void {
+    const limited = Math.max(-this.maximumRate, Math.min(this.maximumRate, rate));
+    const dt = time - this.time;
+    if (this.tracking && !(dt > 0)) return;
+    const predicted = this.angle + limited * dt;
+    const innovation = wrapDifference(angle - predicted);
+    const afresh = !this.tracking || Math.abs(innovation) > JUMP;
+    this.tracking = true;
+    this.time = time;
+    this.rate = limited;
+    this.angle = wrapHeading(afresh ? angle : predicted + (1 - Math.exp(-dt / this.smoothing)) * innovation);
+  }
+
   /** Go over to another kind of angle: the rate stays. Time in s, angle in degrees. */
   shift(time: number, angle: number): void {
     this.angle = wrapHeading(angle);

@@ -323,6 +323,7 @@ function emptyFix(): OwnedFix {
     horizontalAccuracy: none,
     roll: none,
     pitch: none,
+    yawRate: none,
   };
 }
 

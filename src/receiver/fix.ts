@@ -41,4 +41,9 @@ export interface Fix {
   readonly roll?: number | undefined;
   /** pitch, degrees, nose up positive; filled by the host, no open NMEA 0183 sentence carries it */
   readonly pitch?: number | undefined;
+  /**
+   * turn rate, degrees/s, clockwise positive, by a gyroscope or by the steered wheels (speed times their curvature); filled by the host. With it the
+   * heading is known in reverse too, where one antenna's course alone does not tell it
+   */
+  readonly yawRate?: number | undefined;
 }

@@ -38,6 +38,8 @@ export interface GnssErrorOptions {
   readonly speedNoise?: number;
   /** degrees, one sigma: with it (0 included) the receiver measures the machine's heading, by two antennas; default it does not */
   readonly headingNoise?: number;
+  /** degrees/s, one sigma: with it (0 included) the turn rate is measured too, by a gyroscope; default it is not */
+  readonly yawRateNoise?: number;
   /** quality of the fixes, as GGA numbers it; default 4, RTK fixed */
   readonly quality?: number;
   /** changes of quality at set times; of several at once the last in the list holds */
@@ -50,10 +52,12 @@ export interface GnssErrorOptions {
   readonly latency?: number;
 }
 
-/** Options with every field known; `headingNoise` is undefined where no heading is measured. */
-export interface CheckedGnssErrors extends Required<Omit<GnssErrorOptions, "headingNoise">> {
+/** Options with every field known; `headingNoise` and `yawRateNoise` are undefined where these are not measured. */
+export interface CheckedGnssErrors extends Required<Omit<GnssErrorOptions, "headingNoise" | "yawRateNoise">> {
   /** degrees, one sigma; undefined where the receiver measures no heading */
   readonly headingNoise: number | undefined;
+  /** degrees/s, one sigma; undefined where no turn rate is measured */
+  readonly yawRateNoise: number | undefined;
 }
 
 /** Largest error of any kind, m or m/s. */
@@ -68,7 +72,7 @@ export function checkGnssErrors(options: GnssErrorOptions, argument: string): Ch
   const offset: unknown = options.offset ?? [0, 0];
   requireList(offset, `${argument}.offset`);
   const [east, north] = offset as readonly number[];
-  const { changes = [], randomChanges = [], headingNoise } = options;
+  const { changes = [], randomChanges = [], headingNoise, yawRateNoise } = options;
   requireList(changes, `${argument}.changes`);
   requireList(randomChanges, `${argument}.randomChanges`);
   return {
@@ -84,6 +88,10 @@ export function checkGnssErrors(options: GnssErrorOptions, argument: string): Ch
       headingNoise === undefined
         ? undefined
         : requireNumber(headingNoise, `${argument}.headingNoise`, { min: 0, max: 90 }),
+    yawRateNoise:
+      yawRateNoise === undefined
+        ? undefined
+        : requireNumber(yawRateNoise, `${argument}.yawRateNoise`, { min: 0, max: 90 }),
     quality: quality(options.quality ?? 4, `${argument}.quality`),
     changes: changes.map((change, i) => {
       const at = `${argument}.changes[${i}]`;

@@ -14,6 +14,8 @@ export interface GnssError {
   readonly velocityNorth: number;
   /** error of a measured heading, degrees; NaN where the receiver measures none */
   readonly heading: number;
+  /** error of a measured turn rate, degrees/s; NaN where none is measured */
+  readonly yawRate: number;
   /** quality of the fix, as GGA numbers it; 0: no position */
   readonly quality: number;
 }
@@ -39,11 +41,20 @@ interface Waiting {
 export class GnssErrors {
   /** the options, with defaults */
   readonly options: CheckedGnssErrors;
-  private readonly own = { east: 0.5, north: 0.5, velocityEast: 0.5, velocityNorth: 0.5, heading: 0.5, quality: 4 };
+  private readonly own = {
+    east: 0.5,
+    north: 0.5,
+    velocityEast: 0.5,
+    velocityNorth: 0.5,
+    heading: 0.5,
+    yawRate: 0.5,
+    quality: 4,
+  };
   private readonly noise: RandomStream;
   private readonly drift: RandomStream;
   private readonly velocity: RandomStream;
   private readonly heading: RandomStream;
+  private readonly yawRate: RandomStream;
   private readonly waiting: Waiting[];
   private started = false;
   private time = 0.5;
@@ -62,6 +73,7 @@ export class GnssErrors {
     this.drift = new RandomStream(seed, 1);
     this.velocity = new RandomStream(seed, 2);
     this.heading = new RandomStream(seed, 3);
+    this.yawRate = new RandomStream(seed, 1000);
     this.waiting = this.options.randomChanges.map((_, i) => ({
       stream: new RandomStream(seed, 4 + i),
       from: 0,
@@ -86,6 +98,7 @@ export class GnssErrors {
     own.velocityEast = options.speedNoise * this.velocity.normal() + 0;
     own.velocityNorth = options.speedNoise * this.velocity.normal() + 0;
     own.heading = options.headingNoise === undefined ? Number.NaN : options.headingNoise * this.heading.normal();
+    own.yawRate = options.yawRateNoise === undefined ? Number.NaN : options.yawRateNoise * this.yawRate.normal();
     return own;
   }
 

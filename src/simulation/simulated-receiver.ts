@@ -62,6 +62,8 @@ export class SimulatedReceiver {
       error.heading === error.heading
         ? this.frame.headingToTrue(wrapHeading(state.heading + error.heading), fix)
         : Number.NaN;
+    // a gyroscope needs no satellites
+    fix.yawRate = state.yawRate + error.yawRate;
     if (error.quality === 0) {
       fix.latitude = Number.NaN;
       fix.longitude = Number.NaN;
@@ -92,6 +94,7 @@ export class SimulatedReceiver {
       speed: 0.5,
       course: 0.5,
       heading: 0.5,
+      yawRate: 0.5,
     };
   }
 }

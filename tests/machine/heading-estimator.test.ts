@@ -12,7 +12,7 @@ interface Truth {
   y: number;
   heading: number;
   speed: number;
-  yawRate: number;
+  turnRate: number;
 }
 
 /** Drive the reference point by a law of speed (m/s) and yaw rate (degrees/s), integrated finely. */
@@ -25,7 +25,7 @@ function drive(seconds: number, rate: number, law: (t: number) => [number, numbe
   const n = Math.round(seconds * rate);
   for (let k = 0; k <= n; k++) {
     const [speed, yawRate] = law(k / rate);
-    list.push({ time: k / rate, x, y, heading: ((h % 360) + 360) % 360, speed, yawRate });
+    list.push({ time: k / rate, x, y, heading: ((h % 360) + 360) % 360, speed, turnRate: yawRate });
     for (let f = 0; f < fine; f++) {
       const [v, w] = law((k + (f + 0.5) / fine) / rate);
       const d = 1 / rate / fine;
@@ -244,7 +244,7 @@ describe("HeadingEstimator", () => {
     const growth = 4;
     for (const p of drive(6, 20, (t) => [3, growth * t])) {
       const state = estimator.update({ ...p, course: p.heading });
-      if (p.time > 3) expectWithin(p.yawRate - state.yawRate, growth * 0.6, growth * 0.06, "lag of the yaw rate");
+      if (p.time > 3) expectWithin(p.turnRate - state.yawRate, growth * 0.6, growth * 0.06, "lag of the yaw rate");
     }
     // after a sudden turn 63 % of the rate is there after 2.1 smoothing times
     const sudden = new HeadingEstimator({ smoothingTime: 0.3 });

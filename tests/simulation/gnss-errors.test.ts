@@ -69,6 +69,7 @@ describe("errors of a receiver", () => {
         velocityEast: 0,
         velocityNorth: 0,
         heading: Number.NaN,
+        yawRate: Number.NaN,
         quality: 4,
       });
     }
