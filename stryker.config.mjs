@@ -14,6 +14,7 @@ export const groups = {
 const group = process.env.MUTATE ?? "choice";
 const { mutate, tests } = groups[group];
 process.env.FEERING_TESTS = tests.join(",");
+process.env.FEERING_LIGHT = "1";
 
 export default {
   mutate: [...mutate, "!src/**/index.ts"],

@@ -4,6 +4,7 @@ import type { Point, Polygon } from "../../src/geometry/index.js";
 import { boom, evenSections, SectionControl, type SectionSettings } from "../../src/sections/index.js";
 import { expectWithin } from "../helpers/within.js";
 import { type Path, poseAt, toolAt } from "./drive.js";
+import { some } from "../helpers/light.js";
 
 /** 10 km/h, m/s. */
 const SPEED = 10 / 3.6;
@@ -84,7 +85,7 @@ const rates = [1, 5, 10, 20];
 const ways = [0, 6, -8].flatMap((yawRate) => rates.map((rate) => [rate, yawRate] as const));
 
 describe("a host that switches between fixes", () => {
-  test.for(ways)("meets a tilted boundary to 2 cm at 10 km/h, %d Hz and %d degrees/s", ([rate, yawRate]) => {
+  test.for(some(ways))("meets a tilted boundary to 2 cm at 10 km/h, %d Hz and %d degrees/s", ([rate, yawRate]) => {
     let checked = 0;
     for (const [tilt, outsideTolerance] of [
       [0, 0],
@@ -129,7 +130,7 @@ describe("a host that switches between fixes", () => {
     expect(checked).toBeGreaterThanOrEqual(10);
   });
 
-  test.for(ways)(
+  test.for(some(ways))(
     "meets worked ground to 2 cm and half a cell at 10 km/h, %d Hz and %d degrees/s",
     ([rate, yawRate]) => {
       let checked = 0;
@@ -231,7 +232,7 @@ describe("a host that switches between fixes", () => {
 });
 
 describe("instants told to a host that switches with the fixes", () => {
-  test.for(rates)("are those of the rule to 2 cm at %d Hz, and foretold before they come", (rate) => {
+  test.for(some(rates))("are those of the rule to 2 cm at %d Hz, and foretold before they come", (rate) => {
     for (const outsideTolerance of [0, 0.5]) {
       const field: Polygon = {
         exterior: [

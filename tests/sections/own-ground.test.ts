@@ -3,6 +3,7 @@ import { CoverageRecord } from "../../src/coverage/index.js";
 import { boom, evenSections, SectionControl } from "../../src/sections/index.js";
 import { expectWithin } from "../helpers/within.js";
 import { normal, type Path, run } from "./drive.js";
+import { light, some } from "../helpers/light.js";
 
 const onTimes = (control: SectionControl) => control.tick(0).switches.map((n) => n);
 
@@ -10,7 +11,7 @@ describe("a section never turns itself off over its own fresh ground", () => {
   const cases = [1, 5, 20].flatMap((rate) =>
     [0.35, 1, 4].flatMap((speed) => [0, 4, -9].map((yawRate) => [rate, speed, yawRate] as const)),
   );
-  test.for(cases)("at %d Hz, %d m/s, %d degrees/s", ([rate, speed, yawRate]) => {
+  test.for(some(cases, 2))("at %d Hz, %d m/s, %d degrees/s", ([rate, speed, yawRate]) => {
     for (const overlapTolerance of [0, 0.5]) {
       for (const [on, off] of [
         [0, 0],
@@ -44,7 +45,7 @@ describe("a section never turns itself off over its own fresh ground", () => {
       [1.5, 2],
       [3, -4],
     ] as const) {
-      for (const rate of [1, 10, 20]) {
+      for (const rate of some([1, 10, 20])) {
         const error = normal(rate + 100 * speed);
         const coverage = new CoverageRecord();
         const control = new SectionControl({ boom: boom({ sections: evenSections(12, 6), x: -2 }), coverage });
@@ -79,7 +80,7 @@ describe("a section never turns itself off over its own fresh ground", () => {
     });
     control.setOverride(0, "on");
     const path: Path = { x: 0, y: 0, heading: 20, speed: 0, yawRate: 0 };
-    run(control, path, 0, 3600, 10, (input) => ({
+    run(control, path, 0, light ? 300 : 3600, 10, (input) => ({
       ...input,
       x: 0.02 * error(),
       y: 0.02 * error(),
@@ -91,7 +92,7 @@ describe("a section never turns itself off over its own fresh ground", () => {
 });
 
 describe("the same pass driven again", () => {
-  test.for([0, 45, 17, 90, 203])(
+  test.for(some([17, 0, 45, 90, 203]))(
     "is off all the way at heading %d, at every tolerance, and does not flutter",
     (heading) => {
       for (const overlapTolerance of [0, 0.5, 1]) {
@@ -111,7 +112,7 @@ describe("the same pass driven again", () => {
 });
 
 describe("the next pass, edge to edge", () => {
-  test.for([0, 45, 17, 90, 203])(
+  test.for(some([17, 0, 45, 90, 203]))(
     "is on all the way at heading %d, at every tolerance, without gap or overlap",
     (heading) => {
       for (const overlapTolerance of [0, 0.5, 1]) {

@@ -11,6 +11,7 @@ import {
   type SectionStates,
 } from "../../src/sections/index.js";
 import { type Path, poseAt, toolAt } from "./drive.js";
+import { runs } from "../helpers/light.js";
 
 /** A star-shaped, not self-crossing field of about 60 m about a centre, and the same drawn in towards it. */
 const fields = fc
@@ -125,7 +126,7 @@ describe("sections against the boundary (P20)", () => {
           });
         },
       ),
-      { numRuns: 200 },
+      { numRuns: runs(200) },
     );
   });
 
@@ -147,7 +148,7 @@ describe("sections against the boundary (P20)", () => {
           });
         }
       }),
-      { numRuns: 40 },
+      { numRuns: runs(40) },
     );
   });
 });
@@ -210,7 +211,7 @@ describe("sections and bad fixes (P21)", () => {
           control.tick(time);
         }
       }),
-      { numRuns: 200 },
+      { numRuns: runs(200) },
     );
   });
 });
@@ -239,7 +240,7 @@ describe("sections and more of everything (P22, P23)", () => {
           });
         },
       ),
-      { numRuns: 200 },
+      { numRuns: runs(200) },
     );
   });
 
@@ -263,7 +264,7 @@ describe("sections and more of everything (P22, P23)", () => {
         }).update(inputAt({ ...p, x: -p.x, heading: (360 - p.heading) % 360, yawRate: -p.yawRate }, 0));
         expect([...other.reasons].reverse()).toEqual(one.reasons);
       }),
-      { numRuns: 200 },
+      { numRuns: runs(200) },
     );
   });
 
@@ -290,7 +291,7 @@ describe("sections and more of everything (P22, P23)", () => {
           });
         },
       ),
-      { numRuns: 200 },
+      { numRuns: runs(200) },
     );
   });
 });
@@ -360,7 +361,7 @@ describe("replay (P24)", () => {
           expect(drive(true)).toEqual(whole);
         },
       ),
-      { numRuns: 60 },
+      { numRuns: runs(60) },
     );
   });
 

@@ -4,6 +4,7 @@ import type { Polygon } from "../../src/geometry/index.js";
 import { boom, SectionControl, type SectionDefinition } from "../../src/sections/index.js";
 import { expectWithin } from "../helpers/within.js";
 import { type Path, run, toolAt } from "./drive.js";
+import { some } from "../helpers/light.js";
 
 const box = (x0: number, y0: number, x1: number, y1: number): Polygon => ({
   exterior: [
@@ -42,7 +43,7 @@ describe("rows at different distances", () => {
   });
 
   // oracle: each end of each section followed in steps of 1 ms, its line sampled each centimetre
-  test.for([5, 10, 20])("each section in a turn meets the boundary by its own way, at %d Hz", (rate) => {
+  test.for(some([5, 10, 20]))("each section in a turn meets the boundary by its own way, at %d Hz", (rate) => {
     for (const yawRate of [6, -9]) {
       const path: Path = { x: 0, y: -4, heading: 10, speed: 3, yawRate };
       const sections: SectionDefinition[] = staggered(2.5, -5).map((s, i) => ({ ...s, turnOnTime: 0.3 + 0.1 * i }));
@@ -76,7 +77,7 @@ describe("rows at different distances", () => {
   });
 
   test("never turn off beside their neighbours' fresh ground, at any tolerance and phase of the cells", () => {
-    for (const heading of [0, 17, 45, 90]) {
+    for (const heading of some([17, 0, 45, 90])) {
       for (const overlapTolerance of [0, 0.5, 1]) {
         for (const aside of [0, 0.031, 0.057, 0.083]) {
           const coverage = new CoverageRecord();
