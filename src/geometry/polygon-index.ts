@@ -32,6 +32,7 @@ export class PolygonIndex {
   // which query last took an edge, so that none is taken twice
   readonly #taken: Int32Array;
   #query = 0;
+  readonly #segment: Float64Array = new Float64Array(5);
   #cuts: Float64Array = new Float64Array(64);
   #cutCount = 0;
   #runs: Float64Array = new Float64Array(16);
@@ -85,10 +86,30 @@ export class PolygonIndex {
    * segment crosses more than 64 edges
    */
   insideShare(ax: number, ay: number, bx: number, by: number): number {
+    const segment = this.#segment;
+    segment[0] = ax;
+    segment[1] = ay;
+    segment[2] = bx;
+    segment[3] = by;
+    this.shareOf(segment);
+    return segment[4]!;
+  }
+
+  /**
+   * The same of a segment in an array, for loops in which no number may be boxed.
+   *
+   * @param segment - of five: start and end, x and y of each, metres; the fifth takes the share
+   */
+  shareOf(segment: Float64Array): void {
     // hot: asked for every section with every fix
+    const ax = segment[0]!;
+    const ay = segment[1]!;
+    const bx = segment[2]!;
+    const by = segment[3]!;
     const dx = bx - ax;
     const dy = by - ay;
-    if (!(dx - dx === 0 && dy - dy === 0)) return 0;
+    segment[4] = 0;
+    if (!(dx - dx === 0 && dy - dy === 0)) return;
     const bounds = this.bounds;
     if (
       (ax < bounds.minX && bx < bounds.minX) ||
@@ -97,14 +118,20 @@ export class PolygonIndex {
       (ay > bounds.maxY && by > bounds.maxY) ||
       this.#grid === undefined
     ) {
-      return 0;
+      return;
     }
-    if (dx === 0 && dy === 0) return this.contains(ax, ay) ? 1 : 0;
+    if (dx === 0 && dy === 0) {
+      if (this.contains(ax, ay)) segment[4] = 1;
+      return;
+    }
     this.#query = this.#query === 0x7fffffff ? this.#restart() : this.#query + 1;
     this.#cutCount = 0;
     this.#runCount = 0;
-    this.#collect(this.#grid.levels[0]!, ax, ay, bx, by);
-    if (this.#cutCount === 0) return this.contains(ax + dx / 2, ay + dy / 2) ? 1 : 0;
+    this.#collect(this.#grid.levels[0]!, segment);
+    if (this.#cutCount === 0) {
+      if (this.contains(ax + dx / 2, ay + dy / 2)) segment[4] = 1;
+      return;
+    }
     sort(this.#cuts, this.#cutCount);
     let share = 0;
     let from = 0;
@@ -116,7 +143,7 @@ export class PolygonIndex {
         from = to;
       }
     }
-    return share > 1 ? 1 : share;
+    segment[4] = share > 1 ? 1 : share;
   }
 
   /**
@@ -139,8 +166,12 @@ export class PolygonIndex {
   }
 
   // the cells that the segment passes, a row at a time, and down where a cell is divided
-  #collect(level: GridLevel, ax: number, ay: number, bx: number, by: number): void {
+  #collect(level: GridLevel, segment: Float64Array): void {
     const grid = this.#grid!;
+    const ax = segment[0]!;
+    const ay = segment[1]!;
+    const bx = segment[2]!;
+    const by = segment[3]!;
     const up = ay <= by;
     const lowX = up ? ax : bx;
     const lowY = up ? ay : by;
@@ -175,7 +206,7 @@ export class PolygonIndex {
         const record = (cell >> 1) * 4;
         const below = grid.records[record + 3]!;
         if (below >= 0) {
-          this.#collect(grid.levels[below]!, ax, ay, bx, by);
+          this.#collect(grid.levels[below]!, segment);
           continue;
         }
         const end = grid.records[record + 1]!;
@@ -183,15 +214,19 @@ export class PolygonIndex {
           const edge = grid.entries[k]! >> 1;
           if (this.#taken[edge] === this.#query) continue;
           this.#taken[edge] = this.#query;
-          this.#cut(4 * edge, ax, ay, bx, by);
+          this.#cut(4 * edge, segment);
         }
       }
     }
   }
 
   // where an edge cuts the segment, as a place on it from 0 to 1
-  #cut(e: number, ax: number, ay: number, bx: number, by: number): void {
+  #cut(e: number, segment: Float64Array): void {
     const ends = this.#ends;
+    const ax = segment[0]!;
+    const ay = segment[1]!;
+    const bx = segment[2]!;
+    const by = segment[3]!;
     const cx = ends[e]!;
     const cy = ends[e + 1]!;
     const ex = ends[e + 2]!;

@@ -67,20 +67,87 @@ export class FixWriter {
     this.at = start + 5;
     this.word = 0;
     this.odd = false;
-    this.number(0, fix.time, fix);
-    this.number(1, fix.latitude, fix);
-    this.number(2, fix.longitude, fix);
-    this.number(3, fix.altitude, fix);
+    // field by field: a number that is handed to a function, or read by a name in a variable, is boxed
+    let at = start + 5;
+    let word = 0;
+    const time = fix.time;
+    if (typeof time === "number" && time === time) {
+      view.setFloat64(at, time, true);
+      at += 8;
+      word |= VALUE << 0;
+    } else this.none(0, time, fix);
+    const latitude = fix.latitude;
+    if (typeof latitude === "number" && latitude === latitude) {
+      view.setFloat64(at, latitude, true);
+      at += 8;
+      word |= VALUE << 2;
+    } else this.none(1, latitude, fix);
+    const longitude = fix.longitude;
+    if (typeof longitude === "number" && longitude === longitude) {
+      view.setFloat64(at, longitude, true);
+      at += 8;
+      word |= VALUE << 4;
+    } else this.none(2, longitude, fix);
+    const altitude = fix.altitude;
+    if (typeof altitude === "number" && altitude === altitude) {
+      view.setFloat64(at, altitude, true);
+      at += 8;
+      word |= VALUE << 6;
+    } else this.none(3, altitude, fix);
+    this.at = at;
     this.small(QUALITY, fix.quality, fix);
     this.small(SATELLITES, fix.satellites, fix);
-    this.number(6, fix.hdop, fix);
-    this.number(7, fix.correctionAge, fix);
-    this.number(8, fix.speed, fix);
-    this.number(9, fix.course, fix);
-    this.number(10, fix.heading, fix);
-    this.number(11, fix.horizontalAccuracy, fix);
-    this.number(12, fix.roll, fix);
-    this.number(13, fix.pitch, fix);
+    at = this.at;
+    const hdop = fix.hdop;
+    if (typeof hdop === "number" && hdop === hdop) {
+      view.setFloat64(at, hdop, true);
+      at += 8;
+      word |= VALUE << 12;
+    } else this.none(6, hdop, fix);
+    const correctionAge = fix.correctionAge;
+    if (typeof correctionAge === "number" && correctionAge === correctionAge) {
+      view.setFloat64(at, correctionAge, true);
+      at += 8;
+      word |= VALUE << 14;
+    } else this.none(7, correctionAge, fix);
+    const speed = fix.speed;
+    if (typeof speed === "number" && speed === speed) {
+      view.setFloat64(at, speed, true);
+      at += 8;
+      word |= VALUE << 16;
+    } else this.none(8, speed, fix);
+    const course = fix.course;
+    if (typeof course === "number" && course === course) {
+      view.setFloat64(at, course, true);
+      at += 8;
+      word |= VALUE << 18;
+    } else this.none(9, course, fix);
+    const heading = fix.heading;
+    if (typeof heading === "number" && heading === heading) {
+      view.setFloat64(at, heading, true);
+      at += 8;
+      word |= VALUE << 20;
+    } else this.none(10, heading, fix);
+    const horizontalAccuracy = fix.horizontalAccuracy;
+    if (typeof horizontalAccuracy === "number" && horizontalAccuracy === horizontalAccuracy) {
+      view.setFloat64(at, horizontalAccuracy, true);
+      at += 8;
+      word |= VALUE << 22;
+    } else this.none(11, horizontalAccuracy, fix);
+    const roll = fix.roll;
+    if (typeof roll === "number" && roll === roll) {
+      view.setFloat64(at, roll, true);
+      at += 8;
+      word |= VALUE << 24;
+    } else this.none(12, roll, fix);
+    const pitch = fix.pitch;
+    if (typeof pitch === "number" && pitch === pitch) {
+      view.setFloat64(at, pitch, true);
+      at += 8;
+      word |= VALUE << 26;
+    } else this.none(13, pitch, fix);
+    this.at = at;
+    this.word |= word;
     this.flag(DATED, fix.dated, "dated" in fix);
     this.flag(REVERSING, reversing, false);
     const rate = fix.yawRate;

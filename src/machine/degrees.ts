@@ -33,3 +33,37 @@ export function sinDegrees(angle: number): number {
 export function cosDegrees(angle: number): number {
   return sinDegrees(angle + 90);
 }
+
+/**
+ * Sine and cosine together, as {@link sinDegrees} has them, for loops in which no number may be boxed.
+ *
+ * @param pair - of two: takes the sine at 0 and the cosine at 1 of the angle that stands at 0, degrees
+ */
+export function turnPair(pair: Float64Array): void {
+  const angle = pair[0]!;
+  const quarter = Math.round(angle / 90);
+  const rest = (angle - 90 * quarter) * RADIANS;
+  const sine = Math.sin(rest);
+  const cosine = Math.cos(rest);
+  switch (((quarter % 4) + 4) % 4) {
+    case 0:
+      pair[0] = sine;
+      pair[1] = cosine;
+      return;
+    case 1:
+      pair[0] = cosine;
+      pair[1] = -sine;
+      return;
+    case 2:
+      pair[0] = -sine;
+      pair[1] = -cosine;
+      return;
+    case 3:
+      pair[0] = -cosine;
+      pair[1] = sine;
+      return;
+    default:
+      pair[0] = Number.NaN;
+      pair[1] = Number.NaN;
+  }
+}

@@ -132,7 +132,9 @@ export class HeadingEstimator {
       const dt = time - this.time;
       // a fix slightly out of order is left out; a clock set back starts afresh
       if (dt <= 0 && dt >= -this.maximumGap) return this.hold("time-order");
-      const step = Math.hypot(x - this.x, y - this.y);
+      const dx = x - this.x;
+      const dy = y - this.y;
+      const step = Math.sqrt(dx * dx + dy * dy);
       if (!(dt > 0 && dt <= this.maximumGap) || step > FASTEST * dt + 1) gap = true;
     }
     if (gap) this.forgetMotion(time);
@@ -324,7 +326,10 @@ export class HeadingEstimator {
     const ahead = Math.sqrt(speed * speed - sideways * sideways) * (state.reversing ? -1 : 1);
     if (state.source === "antennas") state.heading = wrapHeading(heading);
     else if (filter.tracking && this.followed !== 2) state.heading = filter.at(this.time);
-    else if (filter.tracking) state.heading = wrapHeading(filter.at(this.time) - this.slip(rate));
+    else if (filter.tracking) {
+      const slip = speed > 0 ? Math.asin(sideways / speed) / RADIANS : 0;
+      state.heading = wrapHeading(filter.at(this.time) - (state.reversing ? -slip : slip));
+    }
     const signed = ahead + omega * this.antennaY;
     state.speed = signed + 0;
     state.yawRate = state.moving || hasHeading ? rate + 0 : 0;

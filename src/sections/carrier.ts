@@ -1,6 +1,7 @@
 import { RADIANS, wrapDifference } from "../geometry/angle.js";
-import { cosDegrees, sinDegrees } from "../machine/degrees.js";
+import { cosDegrees, sinDegrees, turnPair } from "../machine/degrees.js";
 import type { PathAhead } from "./path-ahead.js";
+import type { SectionInput } from "./section-states.js";
 import type { ToolLine } from "./tool-line.js";
 
 /** Below this turn the chord of an arc is its length, radians: the difference is under 1e-13 of it. */
@@ -26,15 +27,17 @@ export class Carrier {
   private path: PathAhead | undefined = undefined;
   private readonly pose = new Float64Array(3);
   private readonly later = new Float64Array(3);
+  /** an angle, and its sine and cosine */
+  private readonly pair = new Float64Array(2);
 
   /** Take place and motion of a fix. */
-  take(x: number, y: number, heading: number, speed: number, yawRate: number, path: PathAhead | undefined): void {
-    this.x = x;
-    this.y = y;
-    this.heading = heading;
-    this.speed = speed;
-    this.yawRate = yawRate;
-    this.path = path;
+  take(input: SectionInput): void {
+    this.x = input.x;
+    this.y = input.y;
+    this.heading = input.heading;
+    this.speed = input.speed;
+    this.yawRate = input.yawRate ?? ((input.curvature ?? 0) * input.speed) / RADIANS;
+    this.path = input.path ?? undefined;
     this.farthest = 0;
   }
 
@@ -54,12 +57,21 @@ export class Carrier {
 
   /** Where a row stands at the fix. */
   stand(line: ToolLine, toolX: number): void {
-    line.place(this.x, this.y, sinDegrees(this.heading), cosDegrees(this.heading), toolX);
+    const pair = this.pair;
+    pair[0] = this.heading;
+    turnPair(pair);
+    line.place(this.x, this.y, pair[0], pair[1]!, toolX);
   }
 
   /** Where a row will stand some time after the fix, s; not finite where the path does not tell. */
   put(line: ToolLine, toolX: number, time: number): void {
     line.ahead = time;
+    this.follow(line, toolX);
+  }
+
+  /** Where a row will stand at the time after the fix that its line has, s; not finite where the path does not tell. */
+  follow(line: ToolLine, toolX: number): void {
+    const time = line.ahead;
     line.forget();
     // what lies before the fix is no matter of a path ahead
     if (this.path !== undefined && time >= 0) {
@@ -69,16 +81,19 @@ export class Carrier {
     const turn = this.yawRate * time;
     const half = (turn * RADIANS) / 2;
     const chord = this.speed * time * (Math.abs(half) < STRAIGHT ? 1 : Math.sin(half) / half);
-    const along = this.heading + turn / 2;
     line.speed = this.speed;
     line.turn = this.yawRate * RADIANS;
-    line.place(
-      this.x + chord * sinDegrees(along),
-      this.y + chord * cosDegrees(along),
-      sinDegrees(this.heading + turn),
-      cosDegrees(this.heading + turn),
-      toolX,
-    );
+    const pair = this.pair;
+    pair[0] = this.heading + turn;
+    turnPair(pair);
+    const s = pair[0];
+    const c = pair[1]!;
+    pair[0] = this.heading + turn / 2;
+    turnPair(pair);
+    line.ox = this.x + chord * pair[0] + toolX * s;
+    line.oy = this.y + chord * pair[1]! + toolX * c;
+    line.ux = c;
+    line.uy = -s;
   }
 
   private putOnPath(path: PathAhead, line: ToolLine, toolX: number, time: number): void {

@@ -150,7 +150,9 @@ export class OrderDesk {
       this.orders.earliestOn(i, minimumCycleTime),
     );
     const from = earliest > now ? earliest - now : 0;
-    rule.findChange(i, false, from, from, false);
+    rule.notBefore[0] = from;
+    rule.notBefore[1] = from;
+    rule.findChange(i, false, false);
     this.upcoming[i] = now + rule.change[0]!;
     this.upcomingReasons[i] = "working";
   }
@@ -180,7 +182,9 @@ export class OrderDesk {
     }
     states.reasons[i] = reason;
     const from = earliest > now ? earliest - now : 0;
-    rule.findChange(i, true, from, soft > now ? soft - now : 0, false);
+    rule.notBefore[0] = from;
+    rule.notBefore[1] = soft > now ? soft - now : 0;
+    rule.findChange(i, true, false);
     this.upcoming[i] = now + rule.change[0]!;
     this.upcomingReasons[i] = rule.changeReason;
     if (reason === "working") rule.settle(i);
@@ -191,7 +195,8 @@ export class OrderDesk {
     const states = this.states;
     this.due[i] = 1;
     states.reasons[i] = reason;
-    rule.findChange(i, this.orders.ordered[i] === 1, 0, 0, true);
+    rule.notBefore.fill(0);
+    rule.findChange(i, this.orders.ordered[i] === 1, true);
     let exact = now + rule.change[0]!;
     // due already before this fix: the last one has foretold when
     const foretold = this.upcoming[i]!;

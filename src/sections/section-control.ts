@@ -1,6 +1,5 @@
 import type { CoverageRecord } from "../coverage/index.js";
 import { FeeringError } from "../errors/index.js";
-import { RADIANS } from "../geometry/index.js";
 import { type Boom, boom } from "./boom.js";
 import { Carrier } from "./carrier.js";
 import { OrderDesk } from "./order-desk.js";
@@ -109,14 +108,13 @@ export class SectionControl {
     states.overlapArea = 0;
     const time = input?.time;
     if (!isTime(time)) return this.desk.allOff(this.clock.now, "position");
-    const yawRate = input.yawRate ?? ((input.curvature ?? 0) * input.speed) / RADIANS;
     const usable =
       input.usable &&
       Number.isFinite(input.x) &&
       Number.isFinite(input.y) &&
       Number.isFinite(input.heading) &&
       Number.isFinite(input.speed) &&
-      Number.isFinite(yawRate);
+      Number.isFinite(input.yawRate ?? (input.curvature ?? 0) * input.speed);
     const clock = this.clock;
     const step = time - clock.fixTime;
     if (clock.hasTime && step <= 0) {
@@ -134,12 +132,11 @@ export class SectionControl {
       return this.desk.allOff(time, "stale");
     }
     this.desk.giveDue(clock.now);
-    this.carrier.take(input.x, input.y, input.heading, input.speed, yawRate, input.path ?? undefined);
+    this.carrier.take(input);
     this.sweep(input);
     const aged = late + this.settings.latency;
-    const known = this.rule.prepare(clock.now, aged, clock.interval, Math.max(clock.interval, since), this.line);
-    if (!known) return this.desk.allOff(clock.now, "position");
-    this.desk.decide(clock.now, input.speed, this.rule);
+    if (!this.rule.prepare(clock, aged, since, this.line)) return this.desk.allOff(clock.now, "position");
+    this.desk.decide(clock.now, this.carrier.speed, this.rule);
     return this.desk.publish(clock.now);
   }
 

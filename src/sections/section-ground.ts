@@ -58,6 +58,8 @@ export class SectionGround {
   private readonly span: number;
   /** metres from the place of the fix that the zones are ready for */
   private reach = 0;
+  /** ends of a segment, and its share in a zone */
+  private readonly segment = new Float64Array(5);
 
   constructor(boom: Boom, ground: RuleGround, settings: ResolvedSettings, carrier: Carrier) {
     this.carrier = carrier;
@@ -128,31 +130,38 @@ export class SectionGround {
     if (line.inField < 0) line.inField = field === undefined ? 1 : this.whole(field, i, line);
     if (line.inClosed < 0) line.inClosed = closed === undefined ? 0 : this.whole(closed, i, line);
     if (line.inField === 1 && line.inClosed === 0) return "working";
-    const left = this.left[i]!;
-    const right = this.right[i]!;
-    const ax = line.ox + left * line.ux;
-    const ay = line.oy + left * line.uy;
-    const bx = line.ox + right * line.ux;
-    const by = line.oy + right * line.uy;
+    const segment = this.segment;
+    this.across(this.left[i]!, this.right[i]!, line);
     const limit = this.outsideLimit[i]!;
-    let out = line.inField === 1 ? 0 : line.inField === 0 ? 1 : 1 - field!.share(ax, ay, bx, by);
+    let out = line.inField === 1 ? 0 : 1;
+    if (line.inField === 0.5) {
+      field!.share(segment);
+      out = 1 - segment[4]!;
+    }
     if (!(out <= limit)) return "outside-field";
-    if (line.inClosed !== 0) out += closed!.share(ax, ay, bx, by);
+    if (line.inClosed !== 0) {
+      closed!.share(segment);
+      out += segment[4]!;
+    }
     return out <= limit ? "working" : "closed-zone";
   }
 
   /** Share of the row of section i in a zone: 0, 1, or 0.5 for anything else. */
-  private whole(zone: Zone, i: number, line: ToolLine): number {
+  private whole(zone: Zone, i: number, line: ToolLine): 0 | 1 | 0.5 {
     const row = this.rows.of[i]!;
-    const left = this.left[this.rows.first[row]!]!;
-    const right = this.right[this.rows.last[row]!]!;
-    const share = zone.share(
-      line.ox + left * line.ux,
-      line.oy + left * line.uy,
-      line.ox + right * line.ux,
-      line.oy + right * line.uy,
-    );
-    return share === 0 || share === 1 ? share : 0.5;
+    this.across(this.left[this.rows.first[row]!]!, this.right[this.rows.last[row]!]!, line);
+    zone.share(this.segment);
+    const share = this.segment[4]!;
+    return share === 0 ? 0 : share === 1 ? 1 : 0.5;
+  }
+
+  /** The segment of a line from one offset to another. */
+  private across(left: number, right: number, line: ToolLine): void {
+    const segment = this.segment;
+    segment[0] = line.ox + left * line.ux;
+    segment[1] = line.oy + left * line.uy;
+    segment[2] = line.ox + right * line.ux;
+    segment[3] = line.oy + right * line.uy;
   }
 
   /** Whether nothing but worked ground of the record can be against a section of a row on this line, as far as has been asked in this tick. */
@@ -191,14 +200,9 @@ export class SectionGround {
   private headlandSide(i: number, line: ToolLine): SectionReason {
     if (this.headlandRule === "both") return "working";
     if (this.carrier.farthest + this.span > this.reach) this.open(this.carrier.farthest + this.span);
-    const left = this.left[i]!;
-    const right = this.right[i]!;
-    const share = this.headland.share(
-      line.ox + left * line.ux,
-      line.oy + left * line.uy,
-      line.ox + right * line.ux,
-      line.oy + right * line.uy,
-    );
+    this.across(this.left[i]!, this.right[i]!, line);
+    this.headland.share(this.segment);
+    const share = this.segment[4]!;
     const limit = this.outsideLimit[i]!;
     if (this.headlandRule === "mainfield") return share <= limit ? "working" : "headland";
     return 1 - share <= limit ? "working" : "mainfield";

@@ -1,5 +1,6 @@
 import type { Boom } from "./boom.js";
 import type { Carrier } from "./carrier.js";
+import type { SectionClock } from "./section-clock.js";
 import type { SectionGround } from "./section-ground.js";
 import type { ResolvedSettings } from "./section-settings.js";
 import type { SectionReason } from "./section-states.js";
@@ -46,9 +47,13 @@ export class SectionRule {
   private readonly onNext: readonly ToolLine[];
   private readonly offNext: readonly ToolLine[];
   private readonly probe: ToolLine = new ToolLine();
+  /** what a line is asked for, s from now: an instant, and a stretch from and to; in an array, so that no number is boxed */
+  private readonly asked: Float64Array = new Float64Array(3);
 
   /** what {@link SectionRule.findChange} found, s from now; in an array, so that no number is boxed */
   readonly change: Float64Array = new Float64Array(1);
+  /** instants not before which {@link SectionRule.findChange} looks, s from now: any, and all but what the boundary asks for off */
+  readonly notBefore: Float64Array = new Float64Array(2);
   /** why the section is in the state that it found */
   changeReason: SectionReason = "working";
 
@@ -89,10 +94,13 @@ export class SectionRule {
   }
 
   /**
-   * Get ready for this tick, s: the time, how long ago the fix was taken, the mean and the longest interval; and the first row's line now. False when the path that
-   * was given does not tell where the boom will be.
+   * Get ready for this tick: what time it is and how often fixes come, how long ago the fix was taken and the time since the one before, s; and the first row's line
+   * now. False when the path that was given does not tell where the boom will be.
    */
-  prepare(now: number, late: number, interval: number, longestInterval: number, line: ToolLine): boolean {
+  prepare(clock: SectionClock, late: number, since: number, line: ToolLine): boolean {
+    const interval = clock.interval;
+    const longestInterval = Math.max(interval, since);
+    const now = clock.now;
     this.late = late;
     this.half = this.betweenFixes ? 0 : interval / 2;
     this.window = this.betweenFixes ? MARGIN * longestInterval : longestInterval;
@@ -128,12 +136,13 @@ export class SectionRule {
   mayStart(i: number): SectionReason {
     const turnOnTime = this.turnOnTime[i]!;
     const row = this.rows.of[i]!;
-    const line = this.line(this.onGround[row]!, row, turnOnTime + this.half);
+    const asked = this.asked;
+    asked[0] = turnOnTime + this.half;
+    const line = this.line(this.onGround[row]!, row);
     // inside from landing on until an order off, given with the next fix, could land
-    const last = Math.max(turnOnTime, this.turnOffTime[i]!) + this.longestInterval;
-    const reason = this.hard
-      ? this.boundaryOver(i, this.onBoundary, turnOnTime, last, 0)
-      : this.ground.boundary(i, line);
+    asked[1] = turnOnTime;
+    asked[2] = Math.max(turnOnTime, this.turnOffTime[i]!) + this.longestInterval;
+    const reason = this.hard ? this.boundaryOver(i, this.onBoundary, 0) : this.ground.boundary(i, line);
     return reason === "working" ? this.ground.inside(i, line, false) : reason;
   }
 
@@ -170,25 +179,28 @@ export class SectionRule {
   mayStay(i: number): SectionReason {
     const turnOffTime = this.turnOffTime[i]!;
     const row = this.rows.of[i]!;
-    const line = this.line(this.offGround[row]!, row, turnOffTime + this.half);
+    const asked = this.asked;
+    asked[0] = turnOffTime + this.half;
+    const line = this.line(this.offGround[row]!, row);
+    asked[1] = turnOffTime;
+    asked[2] = turnOffTime + this.longestInterval;
     const reason =
-      this.hard && !this.betweenFixes
-        ? this.boundaryOver(i, this.offBoundary, turnOffTime, turnOffTime + this.longestInterval, 1)
-        : this.ground.boundary(i, line);
+      this.hard && !this.betweenFixes ? this.boundaryOver(i, this.offBoundary, 1) : this.ground.boundary(i, line);
     return reason === "working" ? this.ground.inside(i, line, true) : reason;
   }
 
   /**
    * When section i ought to be ordered over exactly: s from now into `change`, within the time to the next fix. 0 when that is due already, NaN when it is not
-   * before the next fix.
+   * before the next fix. Not before the two instants of {@link SectionRule.notBefore}.
    *
    * @param on - whether it is ordered on now
-   * @param from - s from now, not before
-   * @param softFrom - s from now, not before it but for the field's boundary, where that asks for off
    * @param first - whether now itself is asked too
    */
-  findChange(i: number, on: boolean, from: number, softFrom: number, first: boolean): void {
+  findChange(i: number, on: boolean, first: boolean): void {
     const change = this.change;
+    const from = this.notBefore[0]!;
+    const softFrom = this.notBefore[1]!;
+    const asked = this.asked;
     change[0] = Number.NaN;
     const window = this.window;
     if (from > window) return;
@@ -201,14 +213,16 @@ export class SectionRule {
     for (let k = first ? 0 : 1; k <= steps; k++) {
       const slot = slots[row * (LOOKS + 1) + k]!;
       let high = k === 0 ? 0 : (window * k) / steps;
-      if (high >= from && this.changes(i, on, this.line(slot, row, delay + high), high >= softFrom)) {
+      asked[0] = delay + high;
+      if (high >= from && this.changes(i, on, this.line(slot, row), high >= softFrom)) {
         if (high === 0) {
           change[0] = 0;
           return;
         }
         if (low < from) {
           // the instant may be the earliest that is allowed
-          if (this.changes(i, on, this.line(this.probe, row, delay + from), from >= softFrom)) {
+          asked[0] = delay + from;
+          if (this.changes(i, on, this.line(this.probe, row), from >= softFrom)) {
             if (this.allowed(i, on, from)) change[0] = from;
             return;
           }
@@ -217,7 +231,8 @@ export class SectionRule {
         let reason = this.changeReason;
         for (let h = 0; h < HALVINGS && speed * (high - low) > EXACT; h++) {
           const middle = (low + high) / 2;
-          if (this.changes(i, on, this.line(this.probe, row, delay + middle), middle >= softFrom)) {
+          asked[0] = delay + middle;
+          if (this.changes(i, on, this.line(this.probe, row), middle >= softFrom)) {
             high = middle;
             reason = this.changeReason;
           } else low = middle;
@@ -244,23 +259,32 @@ export class SectionRule {
   private allowed(i: number, on: boolean, at: number): boolean {
     if (on || !this.hard) return true;
     const landing = this.turnOnTime[i]! + at;
-    const last = Math.max(landing + this.hold, this.turnOffTime[i]! + this.longestInterval);
-    return this.boundaryOver(i, this.onBoundary, landing, last, 0) === "working";
+    this.asked[1] = landing;
+    this.asked[2] = Math.max(landing + this.hold, this.turnOffTime[i]! + this.longestInterval);
+    return this.boundaryOver(i, this.onBoundary, 0) === "working";
   }
 
-  private line(slot: ToolLine, row: number, time: number): ToolLine {
-    const ahead = this.late + time;
-    if (slot.ahead !== ahead) this.carrier.put(slot, this.rows.x[row]!, ahead);
+  /** A row's line at the instant asked for. */
+  private line(slot: ToolLine, row: number): ToolLine {
+    const ahead = this.late + this.asked[0]!;
+    if (slot.ahead !== ahead) {
+      slot.ahead = ahead;
+      this.carrier.follow(slot, this.rows.x[row]!);
+    }
     return slot;
   }
 
-  /** The boundary asked all along a stretch of time, so that no narrow ground outside is missed between two fixes. */
-  private boundaryOver(i: number, slots: readonly ToolLine[], from: number, to: number, first: number): SectionReason {
+  /** The boundary asked all along the stretch of time asked for, so that no narrow ground outside is missed between two fixes. */
+  private boundaryOver(i: number, slots: readonly ToolLine[], first: number): SectionReason {
+    const asked = this.asked;
+    const from = asked[1]!;
+    const to = asked[2]!;
     const row = this.rows.of[i]!;
     const steps = this.steps(to - from);
     for (let k = first; k <= steps; k++) {
       const slot = slots[row * (LOOKS + 1) + k]!;
-      const reason = this.ground.boundary(i, this.line(slot, row, from + ((to - from) * k) / steps));
+      asked[0] = from + ((to - from) * k) / steps;
+      const reason = this.ground.boundary(i, this.line(slot, row));
       if (reason !== "working") return reason;
     }
     return "working";

@@ -128,7 +128,12 @@ export class WorkedAhead {
     // the fronts lie on one line: where both ends are clear of it, all is
     if (!this.clear(swept.leftEdge[first]!, ax, ay) || !this.clear(swept.rightEdge[last]!, bx, by)) return;
     if (this.footprint === 0 && line.metres.length > 0) {
-      this.pieces(row, line, ax, ay, bx, by);
+      const ends = this.ends;
+      ends[0] = ax;
+      ends[1] = ay;
+      ends[2] = bx;
+      ends[3] = by;
+      this.pieces(row, line);
       return;
     }
     const share = this.under(line, ax, ay, bx, by);
@@ -140,14 +145,9 @@ export class WorkedAhead {
   }
 
   /** One walk along the row's line tells the metres of every section on it. */
-  private pieces(row: number, line: ToolLine, ax: number, ay: number, bx: number, by: number): void {
+  private pieces(row: number, line: ToolLine): void {
     const { cuts, sections, shares } = this.cuts[row]!;
-    const ends = this.ends;
-    ends[0] = ax;
-    ends[1] = ay;
-    ends[2] = bx;
-    ends[3] = by;
-    const share = this.coverage.coveredPieces(ends, cuts, shares);
+    const share = this.coverage.coveredPieces(this.ends, cuts, shares);
     if (share === 0 || share === 1) {
       line.covered = share;
       return;

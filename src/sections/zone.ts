@@ -40,9 +40,13 @@ export class Zone {
     this.uniform = reach < this.radius;
   }
 
-  /** Share of a segment inside, 0 to 1; the segment must lie within what was prepared. */
-  share(ax: number, ay: number, bx: number, by: number): number {
-    if (this.uniform) return this.inside ? 1 : 0;
-    return this.index.insideShare(ax, ay, bx, by);
+  /**
+   * Share of a segment inside, 0 to 1; the segment must lie within what was prepared.
+   *
+   * @param segment - of five: x and y of both ends; the fifth takes the share
+   */
+  share(segment: Float64Array): void {
+    if (this.uniform) segment[4] = this.inside ? 1 : 0;
+    else this.index.shareOf(segment);
   }
 }
