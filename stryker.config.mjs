@@ -2,8 +2,20 @@
 
 /** what is mutated, and the tests that must notice */
 export const groups = {
-  // the savings over real fields take most of the time and need data that may be absent
-  sections: { mutate: ["src/sections/*.ts"], tests: ["tests/sections/!(savings).test.ts"] },
+  // two groups, each by the tests that notice soonest: a run of all by all takes a night
+  orders: {
+    mutate: [
+      "src/sections/{boom,condensed-work-state,even-sections,order-book,order-desk,switch-times,tool-rows}.ts",
+      "src/sections/section-{clock,control,control-options,settings,snapshot,speed,states}.ts",
+    ],
+    tests: ["tests/sections/{boom,orders,order-*,switch-times,properties,latency}.test.ts"],
+  },
+  ground: {
+    mutate: [
+      "src/sections/{carrier,in-the-air,path-ahead,section-ground,section-rule,swept-ground,tool-line,worked-ahead,zone}.ts",
+    ],
+    tests: ["tests/sections/!(savings|circular-plots|switch-times|boom|calm-rows).test.ts"],
+  },
   monitor: {
     mutate: ["src/receiver/{fix-*,second-source,rollover}.ts"],
     tests: ["tests/receiver/fix-*.test.ts", "tests/receiver/rollover.test.ts", "tests/receiver/second-source.test.ts"],
