@@ -25,7 +25,7 @@ export const groups = {
 };
 const group = process.env.MUTATE ?? "choice";
 const { mutate, tests } = groups[group];
-process.env.FEERING_TESTS = tests.join(",");
+process.env.FEERING_TESTS = tests.join(" ");
 process.env.FEERING_LIGHT = "1";
 
 export default {

@@ -3,7 +3,7 @@ import type { ViteUserConfig } from "vitest/config";
 const config: ViteUserConfig = {
   test: {
     // a run of mutants has the tests that must notice them
-    include: process.env.FEERING_TESTS?.split(",") ?? ["tests/**/*.test.ts"],
+    include: process.env.FEERING_TESTS?.split(" ") ?? ["tests/**/*.test.ts"],
     setupFiles: ["tests/helpers/seed.ts"],
     testTimeout: 60_000,
     typecheck: { enabled: false },
