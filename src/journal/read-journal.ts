@@ -65,7 +65,7 @@ export function readJournal(bytes: Uint8Array, from: number = JOURNAL_HEADER, se
   let expected = sequence ?? header.firstSequence;
   let at = from;
   let damage: DamageReason | null = at > bytes.length ? "cut" : null;
-  while (damage === null && at < bytes.length) {
+  while (at < bytes.length) {
     damage = damageAt(bytes, view, at, header.salt, expected);
     if (damage !== null) break;
     const start = at + RECORD_HEADER;

@@ -48,8 +48,8 @@ export function qualityTrouble(fix: Fix, time: number, memory: FixMemory, limits
   // an autonomous position has no correction that could be old
   if (limits.maximumCorrectionAge < Number.POSITIVE_INFINITY && fix.quality >= 2 && fix.quality <= 5) {
     const most = limits.maximumCorrectionAge * (memory.correctionPoor ? HYSTERESIS : 1);
-    const age = fix.correctionAge;
-    memory.correctionPoor = !(age !== undefined && age >= 0 && age <= most);
+    const age = fix.correctionAge ?? Number.NaN;
+    memory.correctionPoor = !(age >= 0 && age <= most);
     if (memory.correctionPoor) return "correction-age";
   }
   return "none";

@@ -28,7 +28,7 @@ export function noteSecond(fix: Fix, memory: FixMemory, limits: FixLimits): void
   memory.secondLatitude = fix.latitude;
   memory.secondLongitude = fix.longitude;
   const accuracy = fix.horizontalAccuracy;
-  memory.secondAccuracy = isKnown(accuracy) && accuracy >= 0 ? accuracy : 0;
+  memory.secondAccuracy = isKnown(accuracy) ? Math.max(0, accuracy) : 0;
 }
 
 /**

@@ -245,6 +245,47 @@ describe("a journal", () => {
     }
   });
 
+  it("writes a file whose first write failed again under the same name", () => {
+    const storage = faultyStorage();
+    const journal = Journal.start(storage, body);
+    put(journal);
+    storage.fail = () => "throw";
+    expect(journal.sync()).toBe(false);
+    storage.fail = undefined;
+    expect(journal.sync()).toBe(true);
+    expect(journal.number).toBe(1);
+    expect(readJournal(storage.read(journalName(1))!).records).toHaveLength(1);
+  });
+
+  it("begins no file for a snapshot without records, and says that the next one begins after its header", () => {
+    const storage = memoryStorage();
+    const journal = Journal.start(storage, body, { fileSize: 1 });
+    expect(findSnapshots(storage).snapshots.map(({ offset, journal: file }) => [file, offset])).toEqual([
+      [1, JOURNAL_HEADER],
+      [1, JOURNAL_HEADER],
+    ]);
+    put(journal);
+    expect(journal.snapshot(body)).toBe(true);
+    expect(journal.number).toBe(2);
+    expect(journal.snapshot(body)).toBe(true);
+    expect(journal.number).toBe(2);
+  });
+
+  it.each([
+    ["its write failed", "write", 1, 1],
+    ["its name is in doubt, in a full file", "rename", 1, 2],
+    ["its name is in doubt, in a file with room", "rename", 1 << 20, 1],
+  ])("where %s the records go on where that snapshot may say", (_, failing, fileSize, number) => {
+    const storage = faultyStorage();
+    const journal = Journal.start(storage, body, { fileSize });
+    put(journal);
+    expect(journal.sync()).toBe(true);
+    storage.fail = (_call, verb) => (verb === failing ? "throw" : undefined);
+    expect(journal.snapshot(body)).toBe(false);
+    storage.fail = undefined;
+    expect(journal.number).toBe(number);
+  });
+
   it("stays in its file where a snapshot failed but the records are safe", () => {
     const storage = faultyStorage();
     const journal = Journal.start(storage, body);
@@ -266,6 +307,7 @@ describe("names and headers", () => {
   it("number 0 is no journal", () => {
     expect(journalNumber(journalName(0))).toBe(0);
     expect(journalNumber("journal-000000x")).toBe(0);
+    expect(journalNumber("journal-0000NaN")).toBe(0);
     expect(journalNumber(journalName(12))).toBe(12);
   });
 
@@ -278,6 +320,29 @@ describe("names and headers", () => {
     viewOf(snapshot).setUint32(0, 5, true);
     viewOf(snapshot).setUint32(40, crc32(snapshot, 0, 40), true);
     expect(decodeSnapshot("snapshot-a", snapshot)).toContain("does not begin");
+  });
+});
+
+describe("a writer", () => {
+  it("grows to what it may, and moves records that fill it to the last byte", () => {
+    const writer = new JournalWriter(1, 7, 32, 100);
+    const at = writer.reserve(100 - RECORD_HEADER);
+    expect(at).toBeGreaterThan(0);
+    writer.commit(100 - RECORD_HEADER);
+    expect(writer.bytes).toHaveLength(100);
+    writer.moveTo(9);
+    expect(writer.framed()).toHaveLength(100);
+  });
+});
+
+describe("a storage in memory", () => {
+  it("names what is wrong with a name", () => {
+    try {
+      memoryStorage().rename("none", "other");
+      expect.fail("taken");
+    } catch (error) {
+      expect(error).toMatchObject({ code: "wrong-state", argument: "from", value: "none" });
+    }
   });
 });
 
@@ -346,15 +411,51 @@ describe("recovery", () => {
     }
   });
 
-  it("lets a later file that begins no later stand for an earlier one", () => {
-    const record = (number: number, firstSequence: number, value: number): [string, Uint8Array] => {
-      const { bytes, salt } = encodeHeader(5, number, firstSequence);
-      const writer = new JournalWriter(firstSequence, salt, 1024, 1024);
+  /** A file of records of a byte each. */
+  const record = (number: number, firstSequence: number, ...values: readonly number[]): [string, Uint8Array] => {
+    const { bytes, salt } = encodeHeader(5, number, firstSequence);
+    const writer = new JournalWriter(firstSequence, salt, 1024, 1024);
+    for (const value of values) {
       const at = writer.reserve(1);
       writer.bytes[at] = value;
       writer.commit(1);
-      return [journalName(number), new Uint8Array([...bytes, ...writer.framed()])];
-    };
+    }
+    return [journalName(number), new Uint8Array([...bytes, ...writer.framed()])];
+  };
+
+  it("takes from a later file all that it holds, though one between began later", () => {
+    const place = { identity: 5, journal: 1, offset: JOURNAL_HEADER, sequence: 1 };
+    const storage = memoryStorage([record(1, 1, 1, 2, 3, 4), record(2, 5, 5), record(3, 3, 13, 14, 15)]);
+    const { records, dropped } = readTail(storage, [1, 2, 3], place);
+    expect(dropped).toBeNull();
+    expect(records.map(({ bytes, start }) => bytes[start])).toEqual([1, 2, 13, 14, 15]);
+  });
+
+  it("goes on past a file that can't be read where the next one joins", () => {
+    const place = { identity: 5, journal: 1, offset: JOURNAL_HEADER, sequence: 1 };
+    const storage = memoryStorage([
+      record(1, 1, 1),
+      record(2, 2, 2),
+      [journalName(3), Uint8Array.of(1, 2, 3)],
+      record(4, 3, 3),
+    ]);
+    const { records, dropped, refused } = readTail(storage, [1, 2, 3, 4], place);
+    expect(records).toHaveLength(3);
+    expect(refused.map(({ name }) => name)).toEqual([journalName(3)]);
+    expect(dropped).toBeNull();
+    storage.remove(journalName(4));
+    expect(readTail(storage, [1, 2, 3], place).dropped).toMatchObject({ name: journalName(3), reason: "missing" });
+  });
+
+  it("tells of the very next record after a gap of one", () => {
+    const place = { identity: 5, journal: 1, offset: JOURNAL_HEADER, sequence: 1 };
+    const storage = memoryStorage([record(1, 1, 1), record(2, 3, 3, 4)]);
+    const { dropped } = readTail(storage, [1, 2], place);
+    expect(dropped).toMatchObject({ name: journalName(2), reason: "missing" });
+    expect(dropped!.stranded.map(({ sequence }) => sequence)).toEqual([3, 4]);
+  });
+
+  it("lets a later file that begins no later stand for an earlier one", () => {
     const place = { identity: 5, journal: 1, offset: JOURNAL_HEADER, sequence: 1 };
     const storage = memoryStorage([record(1, 1, 1), record(2, 2, 2), record(3, 2, 3), record(4, 3, 4)]);
     const { records, dropped } = readTail(storage, [1, 2, 3, 4], place);

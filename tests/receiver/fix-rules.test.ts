@@ -63,6 +63,7 @@ describe("accuracy and age of the correction", () => {
     expect(at(0.5 * 0.8)).toBe("none");
     expect(at(0.5)).toBe("none");
     expect(at(0)).toBe("none");
+    expect(qualityTrouble(fix({ horizontalAccuracy: 0 }), 100, memoryWith(), within)).toBe("none");
   });
 
   it("is held for 2 s after it was stated, and then unknown, which is poor", () => {
@@ -122,6 +123,7 @@ describe("the order of times", () => {
     };
     expect(step(0.8, 1)).toBe(1);
     expect(step(1.2, 1)).toBe(1);
+    expect(step(4, 5)).toBe(5);
     expect(step(0.79, 1)).toBe(7);
     expect(step(1.21, 1)).toBe(7);
   });
@@ -552,6 +554,45 @@ describe("the monitor", () => {
     expect(far.update(later(LAST - 0.52, { speed: 0 }))).toMatchObject({ status: "out-of-order", usable: false });
   });
 
+  it("has limits of age that hold to the last bit", () => {
+    const limit = 0.5 + SAME_TIME;
+    const once = (): FixMonitor => {
+      const monitor = new FixMonitor({ maximumAge: 0.5, recoverAfter: 1, maximumHeightStep: 1 });
+      monitor.update(later(0, { altitude: 50 }));
+      return monitor;
+    };
+    expect(once().state.status).toBe("good");
+    expect(once().check(limit)).toMatchObject({ status: "good", age: limit });
+    expect(once().check(above(limit)).reason).toBe("age");
+    expect(once().check(-limit)).toMatchObject({ status: "good", age: 0 });
+    expect(once().check(-above(limit)).reason).toBe("clock");
+    expect(once().check(Number.MAX_VALUE).reason).toBe("clock");
+    expect(once().update(later(limit))).toMatchObject({ status: "good", connected: true });
+    expect(once().update(later(limit, { altitude: 60 }))).toMatchObject({ status: "jump", reason: "height" });
+    const twice = once();
+    twice.update(later(limit));
+    expect(twice.update(later(0))).toMatchObject({ status: "out-of-order", usable: true });
+  });
+
+  it("says a jump that goes on is one of place, though the time that passed would allow it", () => {
+    const monitor = new FixMonitor({ recoverAfter: 1 });
+    for (let i = 0; i < 10; i++) monitor.update(later(i / 10));
+    // 5.6 m: too far for 0.1 s, not for 0.3 s
+    const jumped = { latitude: 52.00005 };
+    for (const time of [1, 1.1, 1.2]) {
+      expect(monitor.update(later(time, jumped)), `${time}`).toMatchObject({ status: "jump", reason: "step" });
+    }
+  });
+
+  it("shares nothing with a snapshot that it goes on from", () => {
+    const snapshot = working().snapshot();
+    const before = JSON.stringify(snapshot);
+    const monitor = FixMonitor.restore(snapshot);
+    monitor.update(later(LAST + 0.1, { speed: 0 }));
+    expect(JSON.stringify(snapshot)).toBe(before);
+    expect(monitor.counts.good).toBe(snapshot.counts.good + 1);
+  });
+
   it("holds a jump's reason while it lasts: the height first, then the place", () => {
     const monitor = working({ maximumHeightStep: 1 });
     for (let i = 1; i <= 5; i++) monitor.update(later(LAST + i / 10, { altitude: 50, speed: 0 }));
@@ -602,7 +643,7 @@ describe("the monitor", () => {
   });
 
   it("believes a speed that is one: not below 0, not NaN, no text", () => {
-    for (const speed of [undefined, Number.NaN, -1, INFINITE, "3" as never]) {
+    for (const speed of [undefined, Number.NaN, -1, -2, INFINITE, "3" as never]) {
       const monitor = new FixMonitor();
       monitor.update(later(0, { speed }));
       expect(monitor.snapshot().goodSpeed).toBe(-1);
