@@ -1,7 +1,7 @@
 import type { GeographicPosition } from "../frames/position.js";
 
 /** Difference of two longitudes the short way, degrees; accurate enough to tell one turn of a ring from the other. */
-function across(from: number, to: number): number {
+export function across(from: number, to: number): number {
   const d = (to - from) % 360;
   return d > 180 ? d - 360 : d < -180 ? d + 360 : d;
 }
@@ -12,7 +12,7 @@ export function samePlace(a: GeographicPosition, b: GeographicPosition): boolean
 }
 
 /** Twice the signed area of a closed ring in degrees of longitude and latitude; counter-clockwise positive. */
-function turn(ring: readonly GeographicPosition[]): number {
+export function turn(ring: readonly GeographicPosition[]): number {
   const first = ring[0]!;
   let twice = 0;
   let px = 0;

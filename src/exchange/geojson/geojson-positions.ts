@@ -14,6 +14,8 @@ import { distinctPlaces, healedRing } from "../rings.js";
 export class PositionReader {
   readonly #maximum: number;
   #count = 0;
+  /** whether a position at 180 degrees of longitude was met since this was last set to false */
+  seam = false;
 
   constructor(maximum: number) {
     this.#maximum = maximum;
@@ -40,6 +42,7 @@ export class PositionReader {
       latitude <= 90;
     if (!fits) throw refusePosition(value, path, index);
     const turned = longitude === 180 ? 180 : wrapLongitude(longitude);
+    if (turned === 180 || turned === -180) this.seam = true;
     if (value.length === 2) return { latitude, longitude: turned };
     const altitude: unknown = value[2];
     if (typeof altitude !== "number" || !Number.isFinite(altitude)) throw refusePosition(value, path, index);

@@ -1,15 +1,22 @@
 import { FeeringError, requireNumber, requireObject } from "../../errors/index.js";
 import type { GeoData, GeoField, GeoLine, GeoPoint, GeoProperties } from "../geo-data.js";
 import { requireWgs84 } from "./geojson-crs.js";
+import { joinLines, joinPolygons } from "./antimeridian-join.js";
 import { PositionReader } from "./geojson-positions.js";
 import { badFormat, copyJson, describe, isObject, MAXIMUM_DEPTH } from "../json-value.js";
+import { utf8Text } from "../utf-8.js";
 
-/** Caps of {@link readGeoJson}. */
+/** Caps and options of {@link readGeoJson}. */
 export interface ReadGeoJsonOptions {
-  /** longest text that is read, UTF-16 units; default 256 million */
+  /** longest input that is read, UTF-16 units of a text or bytes; default 256 million */
   readonly maximumLength?: number;
   /** most positions that are read; default 5 million */
   readonly maximumPositions?: number;
+  /**
+   * what to do with the parts of one MultiPolygon or MultiLineString that were cut at 180 degrees of longitude (RFC 7946 3.1.9):
+   * `join` them again, or `keep` them as they stand. Default `join`
+   */
+  readonly antimeridian?: "join" | "keep";
 }
 
 /**
@@ -18,7 +25,9 @@ export interface ReadGeoJsonOptions {
  * Takes a FeatureCollection, a Feature, or a bare geometry of any kind. A MultiPolygon is one field of several parts;
  * a MultiLineString or MultiPoint becomes one line or point for each member, and a GeometryCollection's members come
  * singly, each with the feature's properties. Rings that are open are closed, rings wound the wrong way are turned.
- * Longitudes come back in -180 to 180. Properties are copied; a property named `__proto__` is left out. `bbox` and
+ * Longitudes come back in -180 to 180. Parts of a MultiPolygon that lie along each other at 180 degrees become one, as do lines of a
+ * MultiLineString that meet there: they were cut as RFC 7946 3.1.9 asks. Vertices that the cut put in, and no others, are taken
+ * out again; a vertex at 180 degrees is told as 180 or -180, whichever side the one before it is on. Properties are copied; a property named `__proto__` is left out. `bbox` and
  * foreign members are passed over. Where a name stands twice in one object the last one counts, as in `JSON.parse`.
  *
  * Shapes are not checked for crossings: `boundaryFromPoints` of feering/survey does, once the rings are in a frame
@@ -26,10 +35,10 @@ export interface ReadGeoJsonOptions {
  *
  * Nothing is passed over in silence: what is not GeoJSON throws, with the path in the document.
  *
- * @param input - the text, or the parsed document; it is not changed
- * @param options - caps
+ * @param input - the text, its bytes (UTF-8), or the parsed document (such as a `GeoJSON` of `@types/geojson`); it is not changed
+ * @param options - caps; whether to join what was cut at 180 degrees
  * @returns fields, lines and points in the order of the document
- * @throws FeeringError `bad-format` with the path as `argument` (also for a text that is no JSON, nesting deeper than 64
+ * @throws `FeeringError` `bad-format` with the path as `argument` (also for a text that is no JSON, bytes that are no UTF-8, nesting deeper than 64
  * levels, and coordinates that are no numbers or out of range), `unknown-crs` for a `crs` member other than WGS 84
  * longitude and latitude, `too-large` beyond a cap
  * @see RFC 7946, The GeoJSON Format, 2016
@@ -39,12 +48,20 @@ export interface ReadGeoJsonOptions {
  * fields[0]?.polygons[0]?.exterior[1]; // { latitude: 52, longitude: 5.01 }
  * ```
  */
-export function readGeoJson(input: string | object, options: ReadGeoJsonOptions = {}): GeoData {
+export function readGeoJson(input: string | Uint8Array | object, options: ReadGeoJsonOptions = {}): GeoData {
   requireObject(options, "options");
+  const { antimeridian = "join" } = options;
+  if (antimeridian !== "join" && antimeridian !== "keep") {
+    throw new FeeringError("out-of-range", 'options.antimeridian is neither "join" nor "keep"', {
+      argument: "options.antimeridian",
+      value: antimeridian,
+    });
+  }
   const maximumLength = requireNumber(options.maximumLength ?? 256e6, "options.maximumLength", { min: 0 });
   const maximum = requireNumber(options.maximumPositions ?? 5e6, "options.maximumPositions", { min: 0 });
-  const document = typeof input === "string" ? parse(input, maximumLength) : input;
-  const reader = new DocumentReader(maximum);
+  const text = input instanceof Uint8Array ? utf8Text(input, maximumLength) : input;
+  const document = typeof text === "string" ? parse(text, maximumLength) : text;
+  const reader = new DocumentReader(maximum, antimeridian === "join");
   reader.object(document, "", 0);
   return reader.data;
 }
@@ -65,8 +82,11 @@ class DocumentReader {
   readonly data: Mutable = { fields: [], lines: [], points: [], withoutGeometry: 0 };
   readonly #positions: PositionReader;
 
-  constructor(maximumPositions: number) {
+  readonly #join: boolean;
+
+  constructor(maximumPositions: number, join: boolean) {
     this.#positions = new PositionReader(maximumPositions);
+    this.#join = join;
   }
 
   object(value: unknown, path: string, depth: number): void {
@@ -118,6 +138,7 @@ class DocumentReader {
     const coordinates = object["coordinates"];
     const positions = this.#positions;
     const { fields, lines, points } = this.data;
+    positions.seam = false;
     if (typeof type !== "string" || !GEOMETRIES.has(type)) {
       throw badFormat(join(path, "type"), `is ${describe(type)}, needs a type of RFC 7946`, type);
     }
@@ -127,21 +148,23 @@ class DocumentReader {
     } else if (type === "Point") points.push({ position: positions.position(coordinates, at), ...attributes });
     else if (type === "MultiPoint") {
       for (const position of positions.positions(coordinates, at)) points.push({ position, ...attributes });
-    } else if (type === "LineString") lines.push({ positions: positions.line(coordinates, at), ...attributes });
-    else if (type === "MultiLineString") {
-      const members = list(coordinates, at, "lines");
-      for (let i = 0; i < members.length; i++) {
-        lines.push({ positions: positions.line(members[i], `${at}[${i}]`), ...attributes });
-      }
+    } else if (type === "LineString") {
+      const line = positions.line(coordinates, at);
+      lines.push({ positions: this.#join && positions.seam ? joinLines([line])[0]! : line, ...attributes });
+    } else if (type === "MultiLineString") {
+      const members = list(coordinates, at, "lines").map((member, i) => positions.line(member, `${at}[${i}]`));
+      const whole = this.#join && positions.seam ? joinLines(members) : members;
+      for (const line of whole) lines.push({ positions: line, ...attributes });
     } else if (type === "Polygon") {
-      fields.push({ polygons: [positions.polygon(coordinates, at)], ...attributes });
+      const polygons = [positions.polygon(coordinates, at)];
+      fields.push({ polygons: this.#join && positions.seam ? joinPolygons(polygons) : polygons, ...attributes });
     } else {
       const polygons = list(coordinates, at, "polygons").map((member, i) => {
         const place = `${at}[${i}]`;
         if (list(member, place, "rings").length === 0) throw badFormat(place, "has no rings, needs 1", member);
         return positions.polygon(member, place);
       });
-      fields.push({ polygons, ...attributes });
+      fields.push({ polygons: this.#join && positions.seam ? joinPolygons(polygons) : polygons, ...attributes });
     }
   }
 }
