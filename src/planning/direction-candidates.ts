@@ -18,9 +18,15 @@ export function edgeDirections(ground: PlanGround, same: number = SAME_DIRECTION
     found.push({ heading: axis(Math.atan2(dx, dy) / RADIANS), length: Math.hypot(dx, dy) });
   }
   found.sort((a, b) => b.length - a.length || a.heading - b.heading);
+  // hot: a boundary of n vertices asks n² / 2 times; headings are axes already
   const kept: number[] = [];
   for (const { heading } of found) {
-    if (!kept.some((other) => axisDifference(other, heading) <= same)) kept.push(heading);
+    let near = false;
+    for (let k = 0; k < kept.length && !near; k++) {
+      const apart = Math.abs(kept[k]! - heading);
+      near = apart <= same || 180 - apart <= same;
+    }
+    if (!near) kept.push(heading);
   }
   return kept;
 }

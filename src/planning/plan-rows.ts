@@ -30,13 +30,18 @@ const SHORT = 0.02;
 /** A remainder of a swath's width smaller than this is none, metres. */
 const REST = 1e-3;
 
-interface Piece {
-  readonly from: number;
-  readonly to: number;
-  readonly low: number;
-  readonly high: number;
-  /** whether the edge goes over the middle of the strip */
-  readonly over: boolean;
+/** Numbers that a piece is kept in: from, to, low, high. */
+const PIECE = 4;
+/** So many pieces of a strip are sorted by insertion: they come nearly in order, or in two runs. */
+const FEW = 24;
+
+/** Parts of edges in strips, those of one strip beside each other. */
+interface Pieces {
+  readonly values: Float64Array;
+  /** 1 where the edge goes over the middle of its strip */
+  readonly over: Uint8Array;
+  /** places of the pieces of one strip, sorted by where they begin */
+  readonly order: Int32Array;
 }
 
 /**
@@ -85,7 +90,9 @@ export function planRows(
     starts[count - 1] = Math.max(left, starts[count - 1]!);
     widths[count - 1] = right - starts[count - 1]!;
   }
-  const strips: Piece[][] = starts.map(() => []);
+  const bands = new Int32Array(2 * n);
+  // where each strip's pieces begin, as many as there can be
+  const places = new Int32Array(count + 1);
   for (let i = 0; i < n; i++) {
     const low = Math.min(v[2 * i]!, v[2 * i + 1]!);
     const high = Math.max(v[2 * i]!, v[2 * i + 1]!);
@@ -93,80 +100,157 @@ export function planRows(
     let last = Math.min(count - 1, Math.floor((high - left) / width) + 1);
     // a shifted last strip lies over the one before
     if (last === count - 2) last++;
-    for (let band = first; band <= last; band++) {
-      const piece = pieceOf(u[2 * i]!, v[2 * i]!, u[2 * i + 1]!, v[2 * i + 1]!, starts[band]!, widths[band]!);
-      if (piece !== null) strips[band]!.push(piece);
+    bands[2 * i] = first;
+    bands[2 * i + 1] = last;
+    for (let band = first; band <= last; band++) places[band + 1]!++;
+  }
+  for (let band = 0; band < count; band++) places[band + 1]! += places[band]!;
+  const most = places[count]!;
+  const pieces: Pieces = {
+    values: new Float64Array(PIECE * most),
+    over: new Uint8Array(most),
+    order: new Int32Array(most),
+  };
+  const ends = places.slice(0, count);
+  for (let i = 0; i < n; i++) {
+    for (let band = bands[2 * i]!; band <= bands[2 * i + 1]!; band++) {
+      const place = ends[band]!;
+      if (addPiece(pieces, place, u, v, 2 * i, starts[band]!, widths[band]!)) ends[band] = place + 1;
     }
   }
   const rows: PlanRow[] = [];
-  strips.forEach((pieces, band) => {
+  for (let band = 0; band < count; band++) {
     const start = starts[band]!;
     const across = widths[band]!;
     // a narrow strip by itself is driven down its middle
     const middle = start + (count === 1 ? across : width) / 2;
-    for (const row of stripRows(pieces, start, across, whole)) {
-      if (row.to - row.from >= SHORT) rows.push({ ...row, band, middle });
-    }
-  });
+    sortPieces(pieces, places[band]!, ends[band]!);
+    addRows(rows, pieces, places[band]!, ends[band]!, { band, start, across, middle, whole });
+  }
   return rows;
 }
 
-/** The part of an edge within a strip. */
-function pieceOf(ua: number, va: number, ub: number, vb: number, start: number, width: number): Piece | null {
+/** Add the part of an edge within a strip; false where there is none. */
+function addPiece(
+  { values, over }: Pieces,
+  place: number,
+  u: Float64Array,
+  v: Float64Array,
+  edge: number,
+  start: number,
+  width: number,
+): boolean {
+  // hot: once for each edge in each strip of each direction
+  const ua = u[edge]!;
+  const va = v[edge]!;
+  const ub = u[edge + 1]!;
+  const vb = v[edge + 1]!;
   const bottom = start + THIN;
-  const top = start + width - THIN;
-  if ((va <= bottom && vb <= bottom) || (va >= top && vb >= top)) return null;
+  const far = start + width;
+  const top = far - THIN;
+  if ((va <= bottom && vb <= bottom) || (va >= top && vb >= top)) return false;
   const slope = va === vb ? 0 : (ub - ua) / (vb - va);
-  const at = (to: number): number => ua + slope * (to - va);
-  let [u0, v0, u1, v1] = [ua, va, ub, vb];
-  if (v0 < bottom) [u0, v0] = [at(bottom), start];
-  else if (v0 > top) [u0, v0] = [at(top), start + width];
-  if (v1 < bottom) [u1, v1] = [at(bottom), start];
-  else if (v1 > top) [u1, v1] = [at(top), start + width];
+  let u0 = ua;
+  let v0 = va;
+  let u1 = ub;
+  let v1 = vb;
+  if (v0 < bottom) {
+    u0 = ua + slope * (bottom - va);
+    v0 = start;
+  } else if (v0 > top) {
+    u0 = ua + slope * (top - va);
+    v0 = far;
+  }
+  if (v1 < bottom) {
+    u1 = ua + slope * (bottom - va);
+    v1 = start;
+  } else if (v1 > top) {
+    u1 = ua + slope * (top - va);
+    v1 = far;
+  }
+  const at = PIECE * place;
+  values[at] = Math.min(u0, u1);
+  values[at + 1] = Math.max(u0, u1);
+  values[at + 2] = Math.min(v0, v1);
+  values[at + 3] = Math.max(v0, v1);
   const middle = start + width / 2;
-  return {
-    from: Math.min(u0, u1),
-    to: Math.max(u0, u1),
-    low: Math.min(v0, v1),
-    high: Math.max(v0, v1),
-    over: va > middle !== vb > middle,
-  };
+  over[place] = va > middle !== vb > middle ? 1 : 0;
+  return true;
 }
 
-type Stretch = Pick<PlanRow, "from" | "to" | "low" | "high">;
+/** Put the pieces of a strip in order by where they begin; those that begin together stay as they are. */
+function sortPieces({ values, order }: Pieces, begin: number, end: number): void {
+  for (let i = begin; i < end; i++) order[i] = i;
+  if (end - begin > FEW) {
+    order.subarray(begin, end).sort((a, b) => values[PIECE * a]! - values[PIECE * b]! || a - b);
+    return;
+  }
+  for (let i = begin + 1; i < end; i++) {
+    const from = values[PIECE * i]!;
+    let k = i;
+    for (; k > begin && values[PIECE * order[k - 1]!]! > from; k--) order[k] = order[k - 1]!;
+    order[k] = i;
+  }
+}
+
+interface Strip {
+  readonly band: number;
+  readonly start: number;
+  readonly across: number;
+  readonly middle: number;
+  readonly whole: boolean;
+}
 
 /**
- * Stretches of a strip that hold ground. Along an edge's piece there is ground at its boundary; between pieces the strip is ground, or not,
+ * Add the stretches of a strip that hold ground. Along an edge's piece there is ground at its boundary; between pieces the strip is ground, or not,
  * in all its width, as the number of edges passed tells.
  */
-function stripRows(pieces: Piece[], start: number, width: number, whole: boolean): Stretch[] {
-  pieces.sort((a, b) => a.from - b.from);
-  const rows: Stretch[] = [];
-  let open: { from: number; to: number; low: number; high: number } | null = null;
+function addRows(rows: PlanRow[], { values, over, order }: Pieces, begin: number, end: number, strip: Strip): void {
+  const { band, start, across, middle, whole } = strip;
+  const far = start + across;
+  const add = (from: number, to: number, low: number, high: number): void => {
+    if (to - from >= SHORT) rows.push({ from, to, low, high, band, middle });
+  };
+  let open = false;
+  let from = 0;
+  let to = 0;
+  let low = 0;
+  let high = 0;
   let inside = false;
   let reach = Number.NEGATIVE_INFINITY;
-  for (const piece of pieces) {
-    if (piece.from > reach && inside && reach > Number.NEGATIVE_INFINITY) {
+  for (let i = begin; i < end; i++) {
+    const place = order[i]!;
+    const at = PIECE * place;
+    const pieceFrom = values[at]!;
+    const pieceTo = values[at + 1]!;
+    if (pieceFrom > reach && inside && reach > Number.NEGATIVE_INFINITY) {
       // ground in all its width since the last piece
-      if (whole) rows.push({ from: reach, to: piece.from, low: start, high: start + width });
-      else if (open !== null) [open.low, open.high] = [start, start + width];
-    } else if (piece.from > reach && open !== null) {
-      rows.push(open);
-      open = null;
+      if (whole) add(reach, pieceFrom, start, far);
+      else {
+        low = start;
+        high = far;
+      }
+    } else if (pieceFrom > reach && open) {
+      add(from, to, low, high);
+      open = false;
     }
     if (!whole) {
-      if (open === null) open = { from: piece.from, to: piece.to, low: piece.low, high: piece.high };
-      else {
-        open.to = Math.max(open.to, piece.to);
-        open.low = Math.min(open.low, piece.low);
-        open.high = Math.max(open.high, piece.high);
+      if (!open) {
+        open = true;
+        from = pieceFrom;
+        to = pieceTo;
+        low = values[at + 2]!;
+        high = values[at + 3]!;
+      } else {
+        to = Math.max(to, pieceTo);
+        low = Math.min(low, values[at + 2]!);
+        high = Math.max(high, values[at + 3]!);
       }
     }
-    if (piece.over) inside = !inside;
-    reach = Math.max(reach, piece.to);
+    if (over[place] === 1) inside = !inside;
+    reach = Math.max(reach, pieceTo);
   }
-  if (open !== null) rows.push(open);
-  return rows;
+  if (open) add(from, to, low, high);
 }
 
 /** A place along and across a heading, as a point. */

@@ -35,7 +35,10 @@ export function visitBlocks(
       if (from.block !== to.block) link[a * n + b] = way(from.order.exit, to.order.entry) + to.order.seconds;
     }
   }
-  const costs: VisitCosts = { n, blocks: variants.length, blockOf: nodes.map(({ block }) => block), first, last, link };
+  const ofBlock = variants.map((): number[] => []);
+  nodes.forEach(({ block }, node) => ofBlock[block]!.push(node));
+  const blockOf = nodes.map(({ block }) => block);
+  const costs: VisitCosts = { n, blocks: variants.length, blockOf, ofBlock, first, last, link };
   const chosen = variants.length <= EXACT ? exact(costs) : improved(costs, nearestNext(costs));
   return chosen.map((node) => ({ block: nodes[node]!.block, variant: nodes[node]!.variant }));
 }
@@ -44,6 +47,7 @@ interface VisitCosts {
   readonly n: number;
   readonly blocks: number;
   readonly blockOf: readonly number[];
+  readonly ofBlock: readonly (readonly number[])[];
   readonly first: readonly number[];
   readonly last: readonly number[];
   readonly link: Float64Array;
@@ -114,27 +118,36 @@ function improved(costs: VisitCosts, start: number[]): number[] {
 }
 
 /** The best variants of blocks whose order is fixed. */
-function bestVariants(costs: VisitCosts, blocks: readonly number[]): { nodes: number[]; cost: number } {
-  const { n, blockOf, first, last, link } = costs;
-  const of = (block: number): number[] => blockOf.flatMap((other, node) => (other === block ? [node] : []));
-  let here = of(blocks[0]!).map((node) => ({ node, cost: first[node]!, before: null as Step | null }));
+function bestVariants(
+  { n, ofBlock, first, last, link }: VisitCosts,
+  blocks: readonly number[],
+): { nodes: number[]; cost: number } {
+  // hot: once for each move that is tried
+  const cost = new Float64Array(n);
+  const before = new Int32Array(n).fill(-1);
+  let here = ofBlock[blocks[0]!]!;
+  for (const node of here) cost[node] = first[node]!;
   for (let i = 1; i < blocks.length; i++) {
-    here = of(blocks[i]!).map((node) => {
+    const next = ofBlock[blocks[i]!]!;
+    for (const node of next) {
       let best = here[0]!;
-      const cost = (from: Step): number => from.cost + link[from.node * n + node]!;
-      for (const from of here) if (cost(from) < cost(best)) best = from;
-      return { node, cost: cost(best), before: best };
-    });
+      let least = cost[best]! + link[best * n + node]!;
+      for (let k = 1; k < here.length; k++) {
+        const from = here[k]!;
+        const reached = cost[from]! + link[from * n + node]!;
+        if (reached < least) {
+          least = reached;
+          best = from;
+        }
+      }
+      cost[node] = least;
+      before[node] = best;
+    }
+    here = next;
   }
   let end = here[0]!;
-  for (const step of here) if (step.cost + last[step.node]! < end.cost + last[end.node]!) end = step;
+  for (const node of here) if (cost[node]! + last[node]! < cost[end]! + last[end]!) end = node;
   const nodes: number[] = [];
-  for (let step: Step | null = end; step !== null; step = step.before) nodes.push(step.node);
-  return { nodes: nodes.reverse(), cost: end.cost + last[end.node]! };
-}
-
-interface Step {
-  readonly node: number;
-  readonly cost: number;
-  readonly before: Step | null;
+  for (let node = end; node >= 0; node = before[node]!) nodes.push(node);
+  return { nodes: nodes.reverse(), cost: cost[end]! + last[end]! };
 }
