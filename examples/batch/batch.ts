@@ -41,13 +41,18 @@ const SYNC = 5;
 /**
  * Run all jobs that a file of results does not hold yet. Fields are read as they are needed, as many at a time as there are workers; kept are the
  * keys of all jobs, some 100 bytes each. Fields are read twice: keys first, so that it is known what is left.
+ *
+ * @param pool - what runs jobs, closed at the end
  */
-export async function runBatch(options: BatchOptions): Promise<BatchSummary> {
+export async function runBatch(
+  options: BatchOptions,
+  pool: Pick<JobPool, "workers" | "run" | "close"> = new JobPool(options),
+): Promise<BatchSummary> {
   const { out, other = "stop", output, signal } = options;
   const code = codeVersion();
-  const file = new ResultsFile(out);
-  const pool = new JobPool(options);
+  let file: ResultsFile | null = null;
   try {
+    file = new ResultsFile(out);
     if (file.cut > 0)
       output.write(`${out}: a half last line of ${file.cut} bytes was cut off, its job is done again\n`);
     const keys = new Set<string>();
@@ -76,11 +81,11 @@ export async function runBatch(options: BatchOptions): Promise<BatchSummary> {
         const { key, job } = next.value;
         if (!keys.delete(key)) continue;
         const result = await pool.run(job);
-        file.add(resultLine(key, job, code, result));
+        file!.add(resultLine(key, job, code, result));
         counts[result.status]++;
         progress.add(result.status);
         if (now() - synced < SYNC) continue;
-        file.sync();
+        file!.sync();
         synced = now();
       }
     };
@@ -98,7 +103,7 @@ export async function runBatch(options: BatchOptions): Promise<BatchSummary> {
     return { total, skipped, ...counts, left: total - skipped - counts.done - counts.error - counts.failed };
   } finally {
     await pool.close();
-    file.close();
+    file?.close();
   }
 }
 

@@ -15,12 +15,12 @@ const here = (name: string): string => fileURLToPath(new URL(name, import.meta.u
 const folder = mkdtempSync(join(tmpdir(), "feering-queue-"));
 const started: ChildProcess[] = [];
 
-try {
-  process.exitCode = await tryQueue();
-} finally {
+process.once("exit", () => {
   for (const one of started) one.kill("SIGKILL");
   rmSync(folder, { recursive: true, force: true });
-}
+});
+for (const signal of ["SIGINT", "SIGTERM"] as const) process.once(signal, () => process.exit(1));
+process.exit(await tryQueue());
 
 async function tryQueue(): Promise<number> {
   const port = await freePort();
