@@ -33,7 +33,7 @@ const REST = 1e-3;
 /** Numbers that a piece is kept in: from, to, low, high. */
 const PIECE = 4;
 /** So many pieces of a strip are sorted by insertion: they come nearly in order, or in two runs. */
-const FEW = 24;
+const FEW = 64;
 
 /** Parts of edges in strips, those of one strip beside each other. */
 interface Pieces {

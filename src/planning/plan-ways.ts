@@ -69,10 +69,14 @@ export class PlanWays {
   private nearest([x, y]: Point): number {
     let best = 0;
     let least = Number.POSITIVE_INFINITY;
-    this.corners.forEach(([cx, cy], i) => {
-      const distance = Math.hypot(cx - x, cy - y);
-      if (distance < least) [least, best] = [distance, i];
-    });
+    for (let i = 0; i < this.corners.length; i++) {
+      const corner = this.corners[i]!;
+      const distance = Math.hypot(corner[0] - x, corner[1] - y);
+      if (distance < least) {
+        least = distance;
+        best = i;
+      }
+    }
     return best;
   }
 
