@@ -23,7 +23,7 @@ try {
   const { out, wait, remove, sort } = values;
   if (out === undefined) throw new Error("needs --out <file.jsonl>");
   const code = codeVersion();
-  const queue = openQueue(values.redis, values.queue);
+  const queue = await openQueue(values.redis, values.queue);
   const file = new ResultsFile(out);
   try {
     const known = new Set(file.lines.map(({ key }) => key));

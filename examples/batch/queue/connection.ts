@@ -13,10 +13,19 @@ export const queueOptions: {
 /** Jobs go in, lines of results come back. */
 export type FieldQueue = Queue<Job, string>;
 
+/** Tries to connect, half a second apart, until a Redis is taken to be none. */
+const TRIES = 6;
+
 /** A queue to put jobs in and to look at; gives up where there is no Redis. */
-export function openQueue(url: string, name: string): FieldQueue {
-  const queue: FieldQueue = new Queue(name, { connection: { url, maxRetriesPerRequest: 3 } });
-  // what fails is told by the call that waits for it
-  queue.on("error", () => {});
+export async function openQueue(url: string, name: string): Promise<FieldQueue> {
+  const retryStrategy = (times: number): number | null => (times < TRIES ? 500 : null);
+  const queue: FieldQueue = new Queue(name, { connection: { url, maxRetriesPerRequest: TRIES, retryStrategy } });
+  let reason = "";
+  queue.on("error", (error: NodeJS.ErrnoException) => (reason ||= error.message || (error.code ?? "")));
+  try {
+    await queue.waitUntilReady();
+  } catch (error) {
+    throw new Error(`no Redis at ${new URL(url).host}: ${reason || (error as Error).message}`);
+  }
   return queue;
 }

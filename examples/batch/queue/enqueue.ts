@@ -33,7 +33,7 @@ try {
     seed,
     ...(slice === undefined ? {} : { slice }),
   };
-  const queue = openQueue(redis, name);
+  const queue = await openQueue(redis, name);
   try {
     let count = 0;
     let chunk: KeyedJob[] = [];

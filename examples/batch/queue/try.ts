@@ -59,7 +59,7 @@ async function tryQueue(): Promise<number> {
   await script("collect.ts", [...at, "--out", queued, "--wait"]);
   // again with what is there: nothing comes twice
   await script("collect.ts", [...at, "--out", queued, "--remove", "--sort"]);
-  const queue = openQueue(redis, QUEUE);
+  const queue = await openQueue(redis, QUEUE);
   const left = await queue.getJobCountByTypes("completed", "failed", "waiting", "active");
   await queue.close();
   other.kill("SIGTERM");

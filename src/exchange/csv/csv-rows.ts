@@ -1,4 +1,5 @@
 import { FeeringError } from "../../errors/index.js";
+import { decimal } from "../decimal.js";
 import type { CsvTable } from "./read-csv.js";
 
 /** Cells of a table by the names of their columns, as numbers and truth values; errors carry line and column name. */
@@ -47,7 +48,7 @@ export class CsvRows {
 
   number(name: string, limit: number = Number.MAX_VALUE): number {
     const cell = this.text(name);
-    const number = isNumber(cell) ? Number(cell) : Number.NaN;
+    const number = decimal(cell);
     // written so that what is no number fails too
     if (!(Math.abs(number) <= limit)) {
       const within = limit === Number.MAX_VALUE ? "" : ` of -${limit} to ${limit}`;
@@ -75,10 +76,4 @@ export class CsvRows {
     const said = JSON.stringify(cell.length > 40 ? `${cell.slice(0, 40)}...` : cell);
     return new FeeringError("bad-format", `${place} is ${said}, ${problem}`, { argument: place, value: cell });
   }
-}
-
-/** Whether a text is a decimal number: no spaces, no hexadecimal digits, no Infinity, as `Number` takes them. */
-function isNumber(cell: string): boolean {
-  for (let i = 0; i < cell.length; i++) if (!"+-.0123456789eE".includes(cell.charAt(i))) return false;
-  return cell !== "";
 }

@@ -1,0 +1,1 @@
+export { type GpxData, readGpx, type ReadGpxOptions } from "./read-gpx.js";

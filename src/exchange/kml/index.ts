@@ -1,0 +1,1 @@
+export { type KmlData, readKml, type ReadKmlOptions } from "./read-kml.js";
