@@ -1,5 +1,5 @@
 import { FeeringError } from "../../errors/index.js";
-import { dosDecoder } from "./dos-pages.js";
+import { byteDecoder } from "./byte-pages.js";
 import { refused } from "./shapefile-error.js";
 
 /** An encoding of texts: its name and what turns bytes into text, throwing where they are none. */
@@ -106,10 +106,13 @@ const NUMBERED: ReadonlyMap<string, string> = new Map([
 ]);
 
 function decoderOf(label: string): CodePage | undefined {
-  const dos = dosDecoder(label);
-  if (dos !== undefined) return { name: label, decode: dos };
   try {
+    const own = byteDecoder(label);
+    if (own !== undefined) return { name: label, decode: own };
     const decoder = new TextDecoder(label, { fatal: true, ignoreBOM: true });
+    // ISO 8859-1 and other names of it are windows-1252 by the Encoding Standard
+    const same = byteDecoder(decoder.encoding);
+    if (same !== undefined) return { name: decoder.encoding, decode: same };
     // bytes of two to a character can't be told apart into cells of a table
     if (decoder.encoding.startsWith("utf-16")) return undefined;
     return { name: decoder.encoding, decode: (bytes) => decoder.decode(bytes) };

@@ -211,8 +211,7 @@ function numberCells(values: readonly (number | string | null)[]): Cells {
     return { type: "N", length, decimals, cells };
   }
   const cells = values.map((value) => (value === null ? "" : typeof value === "string" ? value : withExponent(value)));
-  const widest = cells.reduce((most, cell) => Math.max(most, cell.length), 1);
-  return { type: "F", length: widest, decimals: Math.min(MOST_DECIMALS, Math.max(0, widest - 2)), cells };
+  return { type: "F", length: WIDEST_NUMBER, decimals: MOST_DECIMALS, cells };
 }
 
 /** The shortest digits that give the same number again, without an exponent. */
