@@ -171,18 +171,20 @@ export class GpxReader implements ScanHandler {
         this.#passedOver.add(`${what} of ${times.length} points`, segment.place.line);
         continue;
       }
-      const known = times.some((time) => time !== null) ? { times } : {};
-      this.#take({ type: "LineString", coordinates }, { ...properties, ...known });
+      this.#take({ type: "LineString", coordinates }, properties, times);
     }
     if (segments.length === 0) this.#passedOver.add("trk without trkseg", place.line);
   }
 
-  #take(geometry: object, properties: object): void {
+  #take(geometry: object, properties: object, times: readonly (number | null)[] = []): void {
     const { lines, points } = readGeoJson(
       { type: "Feature", properties, geometry },
       { maximumPositions: Number.MAX_SAFE_INTEGER },
     );
-    this.#data.lines.push(...lines);
+    const known = times.some((time) => time !== null);
+    for (const line of lines) {
+      this.#data.lines.push(known ? { ...line, properties: { ...line.properties, times } } : line);
+    }
     this.#data.points.push(...points);
   }
 }

@@ -1,1 +1,2 @@
 export { type GpxData, readGpx, type ReadGpxOptions } from "./read-gpx.js";
+export { writeGpx, type WriteGpxOptions } from "./write-gpx.js";

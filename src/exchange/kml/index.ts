@@ -1,1 +1,2 @@
 export { type KmlData, readKml, type ReadKmlOptions } from "./read-kml.js";
+export { writeKml, type WriteKmlOptions } from "./write-kml.js";

@@ -1,6 +1,6 @@
 import { kml } from "@tmcw/togeojson";
 import { FeatureDocument } from "../feature-document.js";
-import type { GeoData, GeoProperties } from "../geo-data.js";
+import type { GeoData, GeoField, GeoLine, GeoPoint } from "../geo-data.js";
 import { readGeoJson } from "../geojson/read-geojson.js";
 import { xmlError, type XmlPlace } from "../scan-xml.js";
 import type { Coordinates } from "./kml-coordinates.js";
@@ -63,14 +63,23 @@ export function convertPlacemark(placemark: KmlPlacemark): GeoData {
   });
 
   const properties = { ...feature.properties, ...placemark.more };
-  const features: object[] = [];
-  const add = (shape: Shape, more: Record<string, unknown>): void => {
-    features.push({
-      type: "Feature",
-      properties: { ...properties, ...more } as GeoProperties,
-      geometry: shape,
-      ...(feature.id === undefined ? {} : { id: feature.id }),
-    });
+  const data = { fields: [] as GeoField[], lines: [] as GeoLine[], points: [] as GeoPoint[], withoutGeometry: 0 };
+  const add = (shape: Shape, more: Record<string, unknown>, times?: readonly (number | null)[]): void => {
+    const read = readGeoJson(
+      {
+        type: "Feature",
+        properties: { ...properties, ...more },
+        geometry: shape,
+        ...(feature.id === undefined ? {} : { id: feature.id }),
+      },
+      { maximumPositions: Number.MAX_SAFE_INTEGER },
+    );
+    // after, as a copy of so long a list is slow
+    const timed = <T extends GeoLine | GeoPoint>(made: T): T =>
+      times === undefined ? made : { ...made, properties: { ...made.properties, times } };
+    data.fields.push(...read.fields);
+    data.lines.push(...read.lines.map(timed));
+    data.points.push(...read.points.map(timed));
   };
   // the surfaces of one placemark are the parts of one field
   const parts = shapes.filter(({ type }) => type === "Polygon");
@@ -81,10 +90,10 @@ export function convertPlacemark(placemark: KmlPlacemark): GeoData {
   }
   shapes.forEach((shape, i) => {
     const { mode, times } = placemark.shapes[i]!;
-    if (shape.type !== "Polygon") add(shape, { ...modeOf(mode), ...(times === undefined ? {} : { times }) });
+    if (shape.type !== "Polygon") add(shape, modeOf(mode), times);
   });
-  if (features.length === 0) return { fields: [], lines: [], points: [], withoutGeometry: 1 };
-  return readGeoJson({ type: "FeatureCollection", features }, { maximumPositions: Number.MAX_SAFE_INTEGER });
+  if (shapes.length === 0) data.withoutGeometry = 1;
+  return data;
 }
 
 /** Altitudes that play no part, as is usual, are not told. */

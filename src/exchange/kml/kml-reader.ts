@@ -1,10 +1,10 @@
-import { unixTime } from "../date-time.js";
-import { decimal } from "../decimal.js";
 import { PassedOverCounter } from "../feature-document.js";
 import type { GeoField, GeoLine, GeoPoint } from "../geo-data.js";
 import type { Scan, ScanHandler, ScannedElement, XmlPlace } from "../scan-xml.js";
 import { xmlError } from "../scan-xml.js";
-import { type Coordinates, CoordinateReader } from "./kml-coordinates.js";
+import { ALTITUDE_MODES } from "./altitude-modes.js";
+import { CoordinateReader } from "./kml-coordinates.js";
+import { ShapeDraft, timeOf, typedValue } from "./kml-draft.js";
 import { convertPlacemark, type KmlShape } from "./kml-placemark.js";
 import type { KmlData } from "./read-kml.js";
 
@@ -37,16 +37,6 @@ const CHILDREN: ReadonlyMap<string, ReadonlySet<string>> = new Map(
   }).map(([parent, names]) => [parent, new Set<string>(names)]),
 );
 
-const MODES: ReadonlySet<string> = new Set([
-  "clampToGround",
-  "relativeToGround",
-  "absolute",
-  "clampToSeaFloor",
-  "relativeToSeaFloor",
-]);
-
-const NUMBERS: ReadonlySet<string> = new Set(["int", "uint", "short", "ushort", "float", "double"]);
-
 /** Anything of KML: 2.0 to 2.3, its extensions, and documents without a namespace. */
 const NAMESPACE = /\/kml\/(?:ext\/)?2\.\d$/;
 
@@ -65,19 +55,6 @@ interface Placemark {
   readonly shapes: KmlShape[];
 }
 
-/** A shape under way. */
-interface Draft {
-  readonly rings: Coordinates[];
-  mode: string;
-  outer: boolean;
-  readonly whens: (number | null)[];
-  readonly coords: number[];
-  readonly tokens: string[];
-  /** places of `coord` without a position */
-  readonly missing: Set<number>;
-  count: number;
-}
-
 /** Takes the elements of one document. */
 export class KmlReader implements ScanHandler {
   readonly #scan: Scan;
@@ -93,7 +70,7 @@ export class KmlReader implements ScanHandler {
   #name: string | undefined;
   #skipping = 0;
   #placemark: Placemark | undefined;
-  #draft: Draft | undefined;
+  #draft: ShapeDraft | undefined;
   #schema: Map<string, string> | undefined;
   #label = "";
 
@@ -145,7 +122,7 @@ export class KmlReader implements ScanHandler {
     const { name, place, text } = this.#stack.pop()!;
     const parent = this.#stack.at(-1)?.name ?? "";
     if (text !== null) this.#leaf(name, text, place, parent);
-    else this.#end(name, place, parent);
+    else this.#end(name, parent);
   }
 
   #begin(name: string, element: ScannedElement, place: XmlPlace, parent: string): void {
@@ -179,19 +156,16 @@ export class KmlReader implements ScanHandler {
         this.#label = element.attribute("name") ?? "";
         break;
       case "LinearRing":
-        if (parent === "outerBoundaryIs" || parent === "innerBoundaryIs") break;
-        this.#draft = draft();
-        break;
       case "Point":
       case "LineString":
       case "Polygon":
       case "Track":
-        this.#draft = draft();
+        if (!isBoundary(parent)) this.#draft = new ShapeDraft(name, place, this.#passedOver);
         break;
     }
   }
 
-  #end(name: string, place: XmlPlace, parent: string): void {
+  #end(name: string, parent: string): void {
     switch (name) {
       case "Folder":
       case "Document":
@@ -201,71 +175,55 @@ export class KmlReader implements ScanHandler {
         this.#finish(this.#placemark!);
         this.#placemark = undefined;
         break;
+      case "LinearRing":
       case "Point":
       case "LineString":
-      case "LinearRing":
-        if (parent !== "outerBoundaryIs" && parent !== "innerBoundaryIs") this.#simple(name, place);
-        break;
       case "Polygon":
-        this.#polygon(place);
+      case "Track": {
+        if (isBoundary(parent)) break;
+        const shape = this.#draft!.finish();
+        if (shape !== undefined) this.#placemark!.shapes.push(shape);
+        this.#draft = undefined;
         break;
-      case "Track":
-        this.#track(place);
-        break;
+      }
     }
   }
 
   #leaf(name: string, text: string, place: XmlPlace, parent: string): void {
-    const draft = this.#draft;
     switch (parent) {
+      case "Schema":
+        return;
       case "Folder":
       case "Document":
         if (name === "name") this.#folders[this.#folders.length - 1] = parent === "Folder" ? text : undefined;
         if (name === "name" && parent === "Document") this.#name ??= text;
         return;
       case "Placemark":
-        if (this.#placemark!.texts.has(name)) this.#passedOver.add(`${name}, a second one`, place.line);
+        // beside the conversion, which would put a # in front of any other document's
+        if (name === "styleUrl" && text !== "") this.#placemark!.more[name] = text;
+        else if (this.#placemark!.texts.has(name)) this.#passedOver.add(`${name}, a second one`, place.line);
         else this.#placemark!.texts.set(name, text);
         return;
       case "TimeStamp":
       case "TimeSpan":
-        if (text.trim() !== "") this.#placemark!.more[name === "when" ? "time" : name] = time(text, place);
+        if (text.trim() !== "") this.#placemark!.more[name === "when" ? "time" : name] = timeOf(text, place);
         return;
       case "Data":
       case "SchemaData":
         this.#attribute(text, place, name === "SimpleData" ? this.#schema?.get(this.#label) : undefined);
         return;
-      case "Track":
-        if (name === "when") draft!.whens.push(text.trim() === "" ? null : time(text, place));
-        else if (name === "coord") {
-          const token = this.#coordinates.coord(text, draft!.count, draft!.coords, place);
-          if (token === undefined) {
-            draft!.missing.add(draft!.count);
-            this.#passedOver.add("coord without a position", place.line);
-          } else draft!.tokens.push(token);
-          draft!.count++;
-        }
-        break;
     }
-    if (name === "coordinates") {
-      const read = this.#coordinates.tuples(text, place);
+    const draft = this.#draft!;
+    if (name === "when") draft.when(text, place);
+    else if (name === "coord") draft.coord(text, this.#coordinates, place);
+    else if (name === "coordinates") {
       const outer = this.#stack.some((open) => open.name === "outerBoundaryIs");
-      if (read.numbers.length > 0 && this.#stack.some((open) => open.name === "Polygon")) {
-        const found = distinct(read.numbers);
-        if (found < 3) throw xmlError(place, `a ring has ${found} distinct positions, needs 3`);
-        if (outer && draft!.outer) throw xmlError(place, "a polygon has two outer boundaries");
-      }
-      if (read.numbers.length === 0) this.#passedOver.add("coordinates without a position", place.line);
-      // the outer ring comes first, wherever it stands
-      else if (outer) {
-        draft!.outer = true;
-        draft!.rings.unshift(read);
-      } else draft!.rings.push(read);
-    } else if (name === "altitudeMode") {
+      draft.coordinates(this.#coordinates.tuples(text, place), outer, place);
+    } else {
       const mode = text.trim();
-      if (!MODES.has(mode)) throw xmlError(place, `altitudeMode is ${JSON.stringify(mode.slice(0, 40))}`);
+      if (!ALTITUDE_MODES.has(mode)) throw xmlError(place, `altitudeMode is ${JSON.stringify(mode.slice(0, 40))}`);
       // a ring of a polygon has none of its own
-      if (!this.#stack.some((open) => open.name.endsWith("BoundaryIs"))) draft!.mode = mode;
+      if (!this.#stack.some((open) => isBoundary(open.name))) draft.mode = mode;
     }
   }
 
@@ -274,56 +232,8 @@ export class KmlReader implements ScanHandler {
     const label = this.#label;
     if (label in more || texts.has(label))
       return this.#passedOver.add(`${label.slice(0, 40)}, a second one`, place.line);
-    if (type !== undefined && NUMBERS.has(type)) {
-      if (text.trim() === "") return;
-      const number = decimal(text.trim());
-      if (Number.isNaN(number))
-        throw xmlError(place, `SimpleData is ${JSON.stringify(text.slice(0, 40))}, its type ${type}`);
-      more[label] = number;
-    } else if (type === "bool") {
-      const word = text.trim().toLowerCase();
-      if (word === "") return;
-      const truth = word === "true" || word === "1" ? true : word === "false" || word === "0" ? false : undefined;
-      if (truth === undefined)
-        throw xmlError(place, `SimpleData is ${JSON.stringify(text.slice(0, 40))}, its type bool`);
-      more[label] = truth;
-    } else more[label] = text;
-  }
-
-  #simple(name: "Point" | "LineString" | "LinearRing", place: XmlPlace): void {
-    const { rings, mode } = this.#draft!;
-    this.#draft = undefined;
-    if (rings.length > 1) throw xmlError(place, `a ${name} has coordinates twice`);
-    const [ring] = rings;
-    if (ring === undefined) return;
-    const count = ring.numbers.length / 3;
-    if (name === "Point" ? count !== 1 : count < 2) {
-      throw xmlError(place, `a ${name} has ${count} positions, needs ${name === "Point" ? 1 : 2}`);
-    }
-    this.#placemark!.shapes.push({ type: name === "Point" ? "Point" : "LineString", rings, mode });
-  }
-
-  #polygon(place: XmlPlace): void {
-    const { rings, mode, outer } = this.#draft!;
-    this.#draft = undefined;
-    if (!outer && rings.length > 0) throw xmlError(place, "a Polygon has inner boundaries and no outer one");
-    if (rings.length > 0) this.#placemark!.shapes.push({ type: "Polygon", rings, mode });
-  }
-
-  #track(place: XmlPlace): void {
-    const { mode, whens, coords, tokens, missing, count } = this.#draft!;
-    this.#draft = undefined;
-    if (whens.length !== count && whens.length > 0) {
-      throw xmlError(place, `a Track has ${whens.length} times and ${count} positions`);
-    }
-    if (tokens.length === 0) return this.#passedOver.add("Track without a position", place.line);
-    const times = whens.length === 0 ? undefined : whens.filter((_, i) => !missing.has(i));
-    this.#placemark!.shapes.push({
-      type: tokens.length === 1 ? "Point" : "LineString",
-      rings: [{ numbers: coords, text: tokens.join(" ") }],
-      mode,
-      ...(times === undefined ? {} : { times }),
-    });
+    const value = typedValue(text, type, place);
+    if (value !== undefined) more[label] = value;
   }
 
   #finish(placemark: Placemark): void {
@@ -342,34 +252,6 @@ function bare(): Record<string, unknown> {
   return Object.create(null) as Record<string, unknown>;
 }
 
-function draft(): Draft {
-  return {
-    rings: [],
-    mode: "clampToGround",
-    outer: false,
-    whens: [],
-    coords: [],
-    tokens: [],
-    missing: new Set(),
-    count: 0,
-  };
-}
-
-function time(text: string, place: XmlPlace): number {
-  const seconds = unixTime(text.trim());
-  if (Number.isNaN(seconds)) throw xmlError(place, `${JSON.stringify(text.slice(0, 40))} is no date and time`);
-  return seconds;
-}
-
-/** How many distinct places a ring has, counted up to three. */
-function distinct(numbers: readonly number[]): number {
-  const found: number[] = [];
-  for (let i = 0; i < numbers.length && found.length < 6; i += 3) {
-    let known = false;
-    for (let k = 0; k < found.length; k += 2) {
-      known ||= found[k + 1] === numbers[i + 1] && (found[k]! - numbers[i]!) % 360 === 0;
-    }
-    if (!known) found.push(numbers[i]!, numbers[i + 1]!);
-  }
-  return found.length / 2;
+function isBoundary(name: string): boolean {
+  return name === "outerBoundaryIs" || name === "innerBoundaryIs";
 }
