@@ -3,7 +3,8 @@ import type { PassedOver } from "../feature-document.js";
 import type { GeoData } from "../geo-data.js";
 import { scanXml } from "../scan-xml.js";
 import { KmlReader } from "./kml-reader.js";
-import { isZip, kmlOfZip } from "./kmz.js";
+import { isZip } from "../shapefile/zip-archive.js";
+import { kmlOfZip } from "./kmz.js";
 
 /** Caps of {@link readKml}. */
 export interface ReadKmlOptions {
