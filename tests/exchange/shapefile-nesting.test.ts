@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { nestRings } from "../../src/exchange/shapefile/ring-nesting.js";
+import { nestBySweep, nestRings } from "../../src/exchange/shapefile/ring-nesting.js";
 import { signedArea } from "../../src/geometry/index.js";
 import { pointInPolygon } from "../../src/geometry/point-in-polygon.js";
 import { runs } from "../helpers/light.js";
@@ -12,7 +12,9 @@ function nest(rings: readonly Point[][]) {
   const xy = new Float64Array(rings.flat(2));
   const starts = new Int32Array(rings.length + 1);
   rings.forEach((ring, i) => (starts[i + 1] = starts[i]! + ring.length));
-  return nestRings(xy, starts, Float64Array.from(rings.map((ring) => signedArea(ring))));
+  const areas = Float64Array.from(rings.map((ring) => signedArea(ring)));
+  const found = nestRings(xy, starts, areas);
+  return { ...found, sweep: nestBySweep(xy, starts, areas) };
 }
 
 /** A ring of so many corners, star-shaped, drawn by chance. */
@@ -59,7 +61,8 @@ describe("which ring lies in which", () => {
             return quarter === 0 ? [a, b] : quarter === 1 ? [-b, a] : quarter === 2 ? [-a, -b] : [b, -a];
           }),
         );
-        const found = nest(placed);
+        const { sweep, ...found } = nest(placed);
+        expect(sweep).toEqual(found);
         order.forEach((own, i) => {
           const parent = parents[own]!;
           expect(found.parents[i]).toBe(parent < 0 ? -1 : order.indexOf(parent));
@@ -95,7 +98,8 @@ describe("which ring lies in which", () => {
       }
     }
     for (const turn of [false, true]) {
-      const { parents } = nest(turn ? rings.map((ring) => ring.map(([x, y]): Point => [-y, x])) : rings);
+      const { parents, sweep } = nest(turn ? rings.map((ring) => ring.map(([x, y]): Point => [-y, x])) : rings);
+      expect(sweep.parents).toEqual(parents);
       for (let i = 1; i < first; i++) expect(parents[i]).toBe(0);
       for (let i = first; i < rings.length; i++) expect(parents[i]).toBe(i - first + 1);
     }
@@ -136,8 +140,10 @@ describe("which ring lies in which", () => {
           { minLength: 2, maxLength: 6 },
         ),
         (rings) => {
-          const { parents, depths } = nest(rings);
-          parents.forEach((parent, i) => expect(depths[i]).toBe(parent < 0 ? 0 : depths[parent]! + 1));
+          const found = nest(rings);
+          for (const { parents, depths } of [found, found.sweep]) {
+            parents.forEach((parent, i) => expect(depths[i]).toBe(parent < 0 ? 0 : depths[parent]! + 1));
+          }
         },
       ),
       { numRuns: runs(2000) },

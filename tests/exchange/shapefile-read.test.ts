@@ -475,6 +475,31 @@ describe("the table", () => {
       expect(text(bytes, driver, cpg, encoding)).toEqual([expected, name]);
     });
 
+    test("language drivers are those of GDAL 3.6.2 (ENCODING_FROM_LDID of ogrinfo)", () => {
+      const drivers: Record<string, readonly number[]> = {
+        ibm437: [0x01, 0x0b, 0x0d, 0x0f, 0x11, 0x15, 0x18, 0x19, 0x1b],
+        ibm850: [0x02, 0x0a, 0x0e, 0x10, 0x12, 0x14, 0x16, 0x1a, 0x1d, 0x25, 0x37],
+        ibm852: [0x1f, 0x22, 0x23, 0x40, 0x64, 0x87],
+        ibm865: [0x08, 0x17, 0x66],
+        ibm866: [0x26, 0x65],
+        "windows-874": [0x50, 0x7c],
+        shift_jis: [0x13, 0x7b],
+        gbk: [0x4d, 0x7a],
+        "euc-kr": [0x4e, 0x79],
+        big5: [0x4f, 0x78],
+        "windows-1250": [0xc8],
+        "windows-1251": [0xc9],
+        "windows-1252": [0x03, 0x57, 0x58, 0x59],
+        "windows-1253": [0xcb],
+        "windows-1254": [0xca],
+        "windows-1257": [0xcc],
+        macintosh: [0x04],
+      };
+      for (const [name, list] of Object.entries(drivers)) {
+        for (const driver of list) expect(text([0x61], driver), `0x${driver.toString(16)}`).toEqual(["a", name]);
+      }
+    });
+
     test("what is not known, or no text in it, is refused and names the option", () => {
       for (const call of [
         () => text([0xe4], 0),

@@ -126,7 +126,7 @@ function pageOfDriver(driver: number): CodePage | undefined {
   return number === undefined ? undefined : decoderOf(labelOf(number));
 }
 
-/** Language drivers of dBASE and FoxPro and their code pages; from memory, held against GDAL 3.6 in the tests. */
+/** Language drivers of dBASE and FoxPro and their code pages; from memory, held against GDAL's in the tests. */
 const DRIVERS: ReadonlyMap<number, string> = new Map(
   (
     [

@@ -141,9 +141,7 @@ class LayerBuilder {
       const from = starts[part]!;
       const to = starts[part + 1]!;
       if (to - from < 2) throw this.#bad(part, `has ${to - from} points, a line needs 2`);
-      const line: GeographicPosition[] = [];
-      for (let i = from; i < to; i++) line.push(this.#position(i));
-      lines.push(line);
+      lines.push(this.#positions(from, to));
     }
     for (const positions of this.#seam ? joinLines(lines) : lines) this.lines.push({ positions, properties });
   }
@@ -223,19 +221,29 @@ class LayerBuilder {
   }
 
   #ring(part: number, turn: boolean): GeographicPosition[] {
-    // hot
     const { xy, starts } = this.#shp;
     const from = starts[part]!;
     let to = starts[part + 1]!;
     const closed = xy[2 * from] === xy[2 * to - 2] && xy[2 * from + 1] === xy[2 * to - 1];
     if (closed) to--;
-    const ring: GeographicPosition[] = [];
-    const first = this.#position(from);
-    ring.push(first);
-    if (turn) for (let i = to - 1; i > from; i--) ring.push(this.#position(i));
-    else for (let i = from + 1; i < to; i++) ring.push(this.#position(i));
+    const ring = this.#positions(from, to);
+    const first = ring[0]!;
+    if (turn) {
+      ring.reverse();
+      ring.pop();
+      ring.unshift(first);
+    }
     ring.push(first);
     return ring;
+  }
+
+  #positions(from: number, to: number): GeographicPosition[] {
+    // hot
+    const latLon = this.#latLon;
+    const positions: GeographicPosition[] = [];
+    if (this.#shp.type.z) for (let i = from; i < to; i++) positions.push(this.#position(i));
+    else for (let i = 2 * from; i < 2 * to; i += 2) positions.push({ latitude: latLon[i]!, longitude: latLon[i + 1]! });
+    return positions;
   }
 
   #bad(part: number, problem: string): Error {

@@ -1,4 +1,5 @@
 import { orient2d } from "robust-predicates";
+import { nestByPairs } from "./ring-pairs.js";
 
 /** Which of several rings lies in which. */
 export interface RingNesting {
@@ -9,7 +10,8 @@ export interface RingNesting {
 }
 
 /**
- * Which ring lies in which, by a sweep from west to east: time n log n whatever the rings, however deep.
+ * Which ring lies in which: the few rings that most shapes have are compared in pairs, by their boxes first; where that is much
+ * work, a sweep from west to east takes n log n whatever the rings, however deep.
  *
  * Winding plays no part. Decided exactly for rings that do not cross, also where they touch or share sides; for rings that
  * cross there is an answer, but it means little.
@@ -20,6 +22,11 @@ export interface RingNesting {
  * @see the assignment of holes by the edge below the leftmost vertex, de Berg et al., Computational Geometry, 3rd ed., section 2.3
  */
 export function nestRings(xy: Float64Array, starts: Int32Array, areas: Float64Array): RingNesting {
+  return nestByPairs(xy, starts, areas) ?? nestBySweep(xy, starts, areas);
+}
+
+/** By the sweep alone. */
+export function nestBySweep(xy: Float64Array, starts: Int32Array, areas: Float64Array): RingNesting {
   const rings = areas.length;
   const parents = new Int32Array(rings).fill(-1);
   const depths = new Int32Array(rings);

@@ -27,6 +27,8 @@ const TYPES: ReadonlyMap<number, ShapeType> = new Map<number, ShapeType>([
   [28, { name: "MultiPointM", kind: "points", z: false, m: true }],
 ]);
 
+/** whether doubles stand in this machine's memory as they do in the file, as on nearly all */
+const LITTLE_ENDIAN: boolean = /* @__PURE__ */ new Uint8Array(/* @__PURE__ */ new Uint16Array([1]).buffer)[0] === 1;
 /** a number below this is none: the white paper, page 2 */
 const NO_DATA = -1e38;
 
@@ -188,13 +190,15 @@ export class ShpFile {
 
   #read(at: number, points: number): void {
     // hot
-    const view = this.#view;
     const xy = this.xy;
-    for (let i = 0; i < 2 * points; i++) {
-      const value = view.getFloat64(at + 8 * i, true);
+    const view = this.#view;
+    const n = 2 * points;
+    if (LITTLE_ENDIAN) new Uint8Array(xy.buffer).set(new Uint8Array(view.buffer, view.byteOffset + at, 8 * n));
+    else for (let i = 0; i < n; i++) xy[i] = view.getFloat64(at + 8 * i, true);
+    for (let i = 0; i < n; i++) {
+      const value = xy[i]!;
       // a difference with itself is 0 only for a finite number
       if (!(value - value === 0)) throw this.#bad(`has ${value} as ${i % 2 === 0 ? "x" : "y"} of point ${i >> 1}`);
-      xy[i] = value;
     }
   }
 

@@ -21,7 +21,7 @@ const HIGHEST_RATIO = 400;
 /** bytes: smaller files do no harm, however tightly they are packed */
 const SMALL = 1 << 20;
 /** bytes handed to the inflater at once: it makes 1032 times as many of them at most */
-const PIECE = 4096;
+const PIECE = 16_384;
 
 /** Whether bytes begin as a zip archive does, an empty one too. */
 export function isZip(bytes: Uint8Array): boolean {
