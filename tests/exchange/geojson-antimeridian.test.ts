@@ -1,10 +1,17 @@
 import type { FeatureCollection, MultiLineString, MultiPolygon, Polygon } from "geojson";
 import fc from "fast-check";
 import { describe, expect, expectTypeOf, test } from "vitest";
-import { type GeoJsonFeatureCollection, readGeoJson, toGeoJson, writeGeoJson } from "../../src/exchange/index.js";
+import {
+  type GeoData,
+  type GeoJsonFeatureCollection,
+  readGeoJson,
+  toGeoJson,
+  writeGeoJson,
+} from "../../src/exchange/index.js";
 import type { GeographicPosition } from "../../src/frames/index.js";
 import type { GeographicPolygon } from "../../src/survey/index.js";
 import { runs } from "../helpers/light.js";
+import { random } from "../helpers/random.js";
 import { expectCode, expectWithin } from "../helpers/within.js";
 
 const at = (longitude: number, latitude: number): GeographicPosition => ({ latitude, longitude });
@@ -380,6 +387,46 @@ describe("polygons at 180 degrees", () => {
       writeGeoJson({ fields: [{ polygons: [{ exterior, holes: [outside] }], properties: {} }] }),
     );
     expect(readGeoJson(writeGeoJson(once))).toEqual(once);
+  });
+});
+
+describe("mangled cuts", () => {
+  test("are read, written and read to the same, or refused", () => {
+    const uniform = random(11);
+    const choices = [180, -180, 179, -179, 179.5, -179.5, 0, 90, -90];
+    const pick = (): number => choices[Math.floor(uniform() * choices.length)]!;
+    const base = written({
+      exterior: lineOf([179, 0], [-179, 0], [-179, 2], [179, 2]),
+      holes: [lineOf([179.5, 0.5], [179.5, 1.5], [-179.5, 1.5], [-179.5, 0.5])],
+    });
+    let read = 0;
+    for (let n = 0; n < runs(20_000); n++) {
+      const parts = structuredClone(base);
+      for (let k = 0; k < 1 + (n % 3); k++) {
+        const rings = parts[Math.floor(uniform() * parts.length)]!;
+        const ring = rings[Math.floor(uniform() * rings.length)]!;
+        const at = Math.floor(uniform() * ring.length);
+        if (uniform() < 0.3) ring.splice(at, 1);
+        else ring[at] = uniform() < 0.5 ? [pick(), ring[at]![1]!] : [ring[at]![0]!, pick() / 100];
+      }
+      const lines = n % 2 === 0;
+      const document = lines
+        ? { type: "MultiLineString", coordinates: parts.flat() }
+        : { type: "MultiPolygon", coordinates: parts };
+      let once: GeoData;
+      try {
+        once = readGeoJson(document);
+      } catch (error) {
+        expect((error as { code?: string }).code, String((error as Error).stack)).toBe("bad-format");
+        continue;
+      }
+      read++;
+      const again = readGeoJson(writeGeoJson(once));
+      if (lines) expect(again, JSON.stringify(document)).toEqual(once);
+      // shapes that cross themselves may fall into other parts
+      else expect(again.fields[0]!.polygons.length).toBeGreaterThan(0);
+    }
+    expect(read).toBeGreaterThan(runs(20_000) / 4);
   });
 });
 

@@ -19,7 +19,7 @@ interface Vertex {
  *
  * @returns the line in parts, none of which crosses; each ends and begins at 180 or -180, on its own side
  */
-export function cutLine(line: readonly Coordinate[], round: (degrees: number) => number): Coordinate[][] {
+export function cutLine(line: readonly Coordinate[]): Coordinate[][] {
   const vertices = unroll(line, false)!;
   const parts: Coordinate[][] = [];
   let part: Vertex[] = [vertices[0]!];
@@ -36,7 +36,7 @@ export function cutLine(line: readonly Coordinate[], round: (degrees: number) =>
       window = from;
     }
     if (seamOf(a) === undefined && seamOf(b) === undefined && a.turn !== b.turn) {
-      const crossing = crossingOf(a, b, round);
+      const crossing = crossingOf(a, b);
       parts.push(rolled([...part, crossing], a.turn));
       part = [crossing];
       window = b.turn;
@@ -52,9 +52,9 @@ export function cutLine(line: readonly Coordinate[], round: (degrees: number) =>
  *
  * @param rings - closed; the exterior, counter-clockwise, then the holes, clockwise
  * @returns polygons, none of which crosses; the polygon whole, as it is, where it goes round a pole, which no cut makes
- * two parts of, or where its rings cross each other there
+ * two parts of, or where its rings cross each other or have spikes there
  */
-export function cutPolygon(rings: readonly Coordinate[][], round: (degrees: number) => number): Coordinate[][][] {
+export function cutPolygon(rings: readonly Coordinate[][]): Coordinate[][][] {
   if (!rings.some((ring) => reachesSeam(ring))) return [rings as Coordinate[][]];
   const exterior = unroll(rings[0]!, true);
   if (exterior === undefined) return [rings as Coordinate[][]];
@@ -74,7 +74,7 @@ export function cutPolygon(rings: readonly Coordinate[][], round: (degrees: numb
         next.push(part);
         continue;
       }
-      const halves = split(part, seam, round);
+      const halves = split(part, seam);
       if (halves === undefined) return [rings as Coordinate[][]];
       next.push(...halves);
     }
@@ -157,13 +157,14 @@ function moved(hole: Vertex[], exterior: readonly Vertex[]): Vertex[] {
   return by === 0 ? hole : hole.map(({ at, turn }) => ({ at, turn: turn + by }));
 }
 
-function crossingOf(a: Vertex, b: Vertex, round: (degrees: number) => number): Vertex {
+function crossingOf(a: Vertex, b: Vertex): Vertex {
   const eastward = b.turn > a.turn;
   const before = eastward ? 180 - a.at[0]! : a.at[0]! + 180;
   const after = eastward ? b.at[0]! + 180 : 180 - b.at[0]!;
   const share = before / (before + after);
   const between = (i: number): number => a.at[i]! + (b.at[i]! - a.at[i]!) * share;
-  const at = [180, round(between(1))];
+  // not rounded, so that a reader can tell it from a vertex that was there
+  const at = [180, between(1)];
   // as altitudes are written: 0.1 mm
   if (a.at.length > 2 && b.at.length > 2) at.push(Number(between(2).toFixed(4)) + 0);
   return { at, turn: Math.min(a.turn, b.turn) };
@@ -204,7 +205,7 @@ interface Chain {
  * A polygon cut along one seam. A vertex on the seam counts as west of it, which makes every touch either none or a pair of
  * crossings; pieces of no width that come of it are left out.
  */
-function split(rings: readonly Vertex[][], seam: number, round: (degrees: number) => number): Vertex[][][] | undefined {
+function split(rings: readonly Vertex[][], seam: number): Vertex[][][] | undefined {
   const isWest = (vertex: Vertex): boolean => (seamOf(vertex) ?? vertex.turn) <= seam;
   const whole: [Vertex[][], Vertex[][]] = [[], []];
   const chains: Chain[] = [];
@@ -225,7 +226,7 @@ function split(rings: readonly Vertex[][], seam: number, round: (degrees: number
       chain.vertices.push(a);
       if (isWest(a) === isWest(b)) continue;
       const onSeam = seamOf(a) === seam ? a : seamOf(b) === seam ? b : undefined;
-      const vertex = onSeam ?? crossingOf(a, b, round);
+      const vertex = onSeam ?? crossingOf(a, b);
       const next: Chain = n === ring.length - 1 ? first : { vertices: [], west: isWest(b) };
       if (next !== first) chains.push(next);
       begun.push({ vertex, outward: isWest(a), ends: chain, begins: next });
@@ -248,7 +249,10 @@ function split(rings: readonly Vertex[][], seam: number, round: (degrees: number
       loop.push(...at.vertices);
     }
     const ring = loop.filter((vertex, i) => !samePlace(vertex, loop.at(i - 1)!));
-    if (ring.some((vertex) => seamOf(vertex) !== seam)) exteriors[chain.west ? 0 : 1].push(ring);
+    if (ring.every((vertex) => seamOf(vertex) === seam)) continue;
+    // a spike over the seam, there and back: a part of it would be no ring
+    if (new Set(ring.map((vertex) => `${east(vertex)} ${vertex.at[1]}`)).size < 3) return undefined;
+    exteriors[chain.west ? 0 : 1].push(ring);
   }
   const parts: Vertex[][][] = [];
   for (const side of [0, 1] as const) {

@@ -238,23 +238,16 @@ function round(ring: readonly GeographicPosition[]): number {
   return Math.round(sum / 360);
 }
 
-/** Whether a place at 180 degrees is one that a cut put in: its neighbours lie on either side and it is on their line, as rounded. */
+/** Whether a place at 180 degrees is one that a cut put in: its neighbours lie on either side and it is on their line. What others
+ * cut and then rounded keeps its vertex. */
 function isCut(before: GeographicPosition, at: GeographicPosition, next: GeographicPosition): boolean {
   if (onSeam(before) || onSeam(next) || Math.sign(before.longitude) === Math.sign(next.longitude)) return false;
   const a = 180 - Math.abs(before.longitude);
   const b = 180 - Math.abs(next.longitude);
   if (!(a + b <= 180)) return false;
   const straight = before.latitude + ((next.latitude - before.latitude) * a) / (a + b);
-  const unit = 10 ** -Math.max(decimals(before.latitude), decimals(at.latitude), decimals(next.latitude));
-  return Math.abs(at.latitude - straight) <= 0.5 * unit + ROUNDING;
+  return Math.abs(at.latitude - straight) <= ROUNDING;
 }
 
-/** Rounding of the sums above, degrees: some units in the last place of 90. */
-const ROUNDING = 1e-13;
-
-/** How many decimals a number has, at most 15. */
-function decimals(value: number): number {
-  let count = 0;
-  while (count < 15 && Number(value.toFixed(count)) !== value) count++;
-  return count;
-}
+/** Rounding of such a sum, degrees, with room: 0.1 µm. */
+const ROUNDING = 1e-12;

@@ -25,8 +25,8 @@ export interface ToGeoJsonOptions {
  * holes clockwise. Coordinates are rounded to `decimals`; `readGeoJson` gives them back to that.
  *
  * Neighbouring positions are joined by the short way round the Earth. A line across 180 degrees of longitude becomes a
- * MultiLineString, a field there a MultiPolygon, cut where the straight line in degrees crosses, holes too; `readGeoJson`
- * joins the parts again. A polygon that goes round a pole, or whose rings cross each other, is written whole: no cut at 180 degrees
+ * MultiLineString, a field there a MultiPolygon, cut where the straight line in degrees crosses, holes too; the latitude of
+ * a cut is not rounded, by which `readGeoJson` knows it and joins the parts again. A polygon that goes round a pole, or whose rings cross each other or have spikes there, is written whole: no cut at 180 degrees
  * makes parts of it.
  *
  * @param data - what to write; a list that is left out is empty
@@ -55,7 +55,6 @@ export function toGeoJson(
     });
   }
   const cut = antimeridian === "cut";
-  const rounded = (degrees: number): number => round(degrees, decimals);
   const features: GeoJsonFeature[] = [];
   members(data.fields, "fields").forEach((field, i) => {
     const path = `fields[${i}]`;
@@ -63,7 +62,7 @@ export function toGeoJson(
     if (field.polygons.length === 0) throw tooFew(`${path}.polygons`, 0, 1);
     const parts = field.polygons.flatMap((part, j) => {
       const whole = rings(part, decimals, `${path}.polygons[${j}]`);
-      return cut ? cutPolygon(whole, rounded) : [whole];
+      return cut ? cutPolygon(whole) : [whole];
     });
     features.push(
       feature(
@@ -78,7 +77,7 @@ export function toGeoJson(
     requireList(line.positions, `${path}.positions`);
     if (line.positions.length < 2) throw tooFew(`${path}.positions`, line.positions.length, 2);
     const coordinates = line.positions.map((p, j) => coordinate(p, decimals, `${path}.positions[${j}]`));
-    const parts = cut ? cutLine(coordinates, rounded) : [coordinates];
+    const parts = cut ? cutLine(coordinates) : [coordinates];
     features.push(
       feature(
         parts.length === 1

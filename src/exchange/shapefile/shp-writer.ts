@@ -28,7 +28,7 @@ export function fieldShape(field: GeoField, path: string): Shape {
       ...polygon.holes.map((hole, j) => ringOf(hole, false, `${at}.holes[${j}]`)),
     ];
     // the white paper winds them the other way round
-    return cutPolygon(rings, (degrees) => degrees).flatMap((part) => part.map((ring) => [...ring].reverse()));
+    return cutPolygon(rings).flatMap((part) => part.map((ring) => [...ring].reverse()));
   });
 }
 
@@ -36,10 +36,7 @@ export function fieldShape(field: GeoField, path: string): Shape {
 export function lineShape(line: GeoLine, path: string): Shape {
   requireList(line.positions, `${path}.positions`);
   if (line.positions.length < 2) throw tooFew(`${path}.positions`, line.positions.length, 2);
-  return cutLine(
-    line.positions.map((position, i) => coordinate(position, `${path}.positions[${i}]`)),
-    (degrees) => degrees,
-  );
+  return cutLine(line.positions.map((position, i) => coordinate(position, `${path}.positions[${i}]`)));
 }
 
 /** A point. */
