@@ -50,8 +50,12 @@ export function checkPlan(plan: FieldPlan, field: readonly Polygon[], options: C
   // near an origin of its own the bitmap is not at the mercy of far coordinates
   const [ox, oy] = field[0]!.exterior[0]!;
   const swathRecord = new CoverageRecord(box);
+  const driven = new Set(plan.drives.filter(({ kind }) => kind === "swath").map(({ line }) => endsOf(line)));
   for (const { swaths } of plan.blocks) {
-    for (const { line, left, right } of swaths) markLine(swathRecord, line, left, right, ox, oy);
+    for (const { line, left, right } of swaths) {
+      // one that no drive works is none
+      if (driven.has(endsOf(line))) markLine(swathRecord, line, left, right, ox, oy);
+    }
   }
   const near = (polygons: readonly Polygon[]): Polygon[] => polygons.map((polygon) => moved(polygon, ox, oy));
   const ownField = near(field);
@@ -72,6 +76,12 @@ export function checkPlan(plan: FieldPlan, field: readonly Polygon[], options: C
     fieldMissed: all.missed,
     sound: covered >= COVERED && outside <= OUTSIDE * area,
   };
+}
+
+/** Both ends of a line, whichever way it is driven. */
+function endsOf(line: readonly Point[]): string {
+  const ends = [line[0]!, line[line.length - 1]!].map(([x, y]) => `${x} ${y}`);
+  return ends.sort().join(" ");
 }
 
 function moved({ exterior, holes }: Polygon, ox: number, oy: number): Polygon {

@@ -130,7 +130,8 @@ function worthDividing(
   return best.estimate.time - least > 3 * turns.quickest(swathWidth, 0).seconds;
 }
 
-function blocksOf({ estimate, penalty }: RankedDirection, mainfield: number): LayoutBlock[] {
+/** Blocks of one direction: a chain each. @internal */
+export function blocksOf({ estimate, penalty }: RankedDirection, mainfield: number): LayoutBlock[] {
   const chains = estimate.chains.length > 0 ? estimate.chains : planChains(estimate.rows);
   return chains.map((rows) => ({ mainfield, heading: estimate.heading, rows, penalty }));
 }

@@ -7,7 +7,8 @@ import type { ConnectGround } from "./plan-connect.js";
 import { type DrivenLayout, endPose, layoutDrives, roundDrives, startPose, wayBetween } from "./plan-drives.js";
 import { planGround } from "./plan-ground.js";
 import { type PlanOptions, planSettings, type PlanSettings } from "./plan-options.js";
-import { type Distance, type LayoutBlock, layoutOrders, rowEnd } from "./plan-order.js";
+import { cheapestEdge, type EdgeLayout } from "./plan-edges.js";
+import { type Distance, type LayoutBlock, type LayoutOrder, layoutOrders, rowEnd } from "./plan-order.js";
 import type { FieldPlan, PlanBlock, PlanDrive } from "./plan-result.js";
 import { PlanRoom } from "./plan-room.js";
 import { planTotals } from "./plan-totals.js";
@@ -76,6 +77,11 @@ export function planField(field: readonly Polygon[], options: PlanOptions): Fiel
     ground,
     distance,
     start,
+    (cost, end) => {
+      if (settings.heading !== null) return null;
+      const edges = edgeDirections(planGround(field), 0);
+      return cheapestEdge(made.mainfield, edges, settings, whole, ground, distance, start, end, cost);
+    },
   );
   const drives = withGates(before, best.driven.drives, made, settings, ground);
   const blocks = best.blocks.map((block, i) => planBlock(block, i, settings));
@@ -98,7 +104,7 @@ function endOf(drives: readonly PlanDrive[]): Point {
   return line[line.length - 1]!;
 }
 
-/** The best layout and the plain one, driven as one field; the cheaper is taken. */
+/** The best layout and the plain one, driven as one field, and that of an edge where it costs less than both; the cheapest is taken. */
 function cheapest(
   best: readonly LayoutBlock[],
   plain: readonly LayoutBlock[],
@@ -106,23 +112,29 @@ function cheapest(
   ground: ConnectGround,
   distance: Distance,
   start: Point | null,
+  edge: (cost: number, end: Point | null) => EdgeLayout | null,
 ): { blocks: readonly LayoutBlock[]; driven: DrivenLayout; plainCost: number } {
   if (best.length === 0) return { blocks: [], driven: { drives: [], cost: 0 }, plainCost: 0 };
   const end = settings.headland === "last" ? null : settings.exit;
   const one = layoutOrders(best, settings, distance, start, end);
   const two = layoutOrders(plain, settings, distance, start, end);
-  const sequence = layoutDrives(plain, two.plain, ground, false);
-  let chosen = { blocks: plain, order: two.plain, cost: sequence.cost };
-  for (const [blocks, order] of [
-    [best, one.found],
-    [best, one.plain],
-    [plain, two.found],
-  ] as const) {
+  let plainCost = layoutDrives(plain, two.plain, ground, false).cost;
+  let chosen: EdgeLayout = { blocks: plain, order: two.plain, cost: plainCost };
+  const weigh = (blocks: readonly LayoutBlock[], order: LayoutOrder): void => {
     const { cost } = layoutDrives(blocks, order, ground, false);
     if (cost < chosen.cost - 1e-9) chosen = { blocks, order, cost };
+  };
+  weigh(best, one.found);
+  weigh(best, one.plain);
+  weigh(plain, two.found);
+  const simple = edge(chosen.cost, end);
+  if (simple !== null) {
+    chosen = simple;
+    plainCost = Math.min(plainCost, simple.cost);
+    weigh(simple.blocks, layoutOrders(simple.blocks, settings, distance, start, end).found);
   }
   const driven = layoutDrives(chosen.blocks, chosen.order, ground, true);
-  return { blocks: chosen.blocks, driven, plainCost: sequence.cost };
+  return { blocks: chosen.blocks, driven, plainCost };
 }
 
 /** All drives in order: from the entry over rounds and mainfield, or mainfield and rounds, to the exit. */

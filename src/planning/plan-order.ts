@@ -3,6 +3,7 @@ import type { PlanSettings } from "./plan-options.js";
 import { type PlanRow, rowPoint } from "./plan-rows.js";
 import { type OrderedPass, passOrder } from "./pass-order.js";
 import { visitBlocks } from "./plan-visits.js";
+import { NO_ROOM_TIME } from "./turn-cost.js";
 
 /** Ground with its rows, before it has an order. @internal */
 export interface LayoutBlock {
@@ -46,8 +47,14 @@ export function layoutOrders(
 ): { plain: LayoutOrder; found: LayoutOrder } {
   const speed = settings.machine.turningSpeed;
   const sequences = blocks.map((block) => sequenceOrders(block, settings));
+  // where no way leads it is driven all the same, with the allowance that such a way is counted with
+  const way = (from: Point, to: Point): number => {
+    const metres = distance(from, to);
+    if (Number.isFinite(metres)) return metres / speed;
+    return Math.hypot(to[0] - from[0], to[1] - from[1]) / speed + NO_ROOM_TIME;
+  };
   const visit = (variants: readonly (readonly BlockOrder[])[]): LayoutOrder =>
-    visitBlocks(variants, (from, to) => distance(from, to) / speed, start, end).map(({ block, variant }) => ({
+    visitBlocks(variants, way, start, end).map(({ block, variant }) => ({
       block,
       order: variants[block]![variant]!.order,
     }));

@@ -15,7 +15,7 @@ const EXACT = 7;
  * 1962); for many the nearest next, then one moved at a time as long as that helps.
  *
  * @param variants - orders that each block may be driven in
- * @param way - seconds from place to place
+ * @param way - seconds from place to place, finite: an order that can't be driven is an order without some of its blocks
  * @internal
  */
 export function visitBlocks(

@@ -167,6 +167,38 @@ describe("the plan of a field", () => {
     expect(new Set(plan.blocks.map(({ mainfield }) => mainfield))).toEqual(new Set([0, 1]));
   });
 
+  // no way of the machine's width leads from one to the other, nor to the third: all swaths are driven all the same, the ways between marked
+  it("of ground that falls apart leaves no swath out, and marks the ways that do not lead there", () => {
+    const apart = field([
+      [0, 0],
+      [100, 0],
+      [100, 48],
+      [120, 48],
+      [120, 0],
+      [220, 0],
+      [220, 100],
+      [120, 100],
+      [120, 52],
+      [100, 52],
+      [100, 100],
+      [0, 100],
+    ]);
+    const islands = [...apart, ...field(box(300, 0, 400, 80))];
+    for (const ground of [apart, islands]) {
+      const plan = planField(ground, MACHINE);
+      requireSound(plan, ground);
+      const swept = plan.blocks.flatMap((block) => block.swaths).reduce((sum, { length }) => sum + length, 0);
+      // the cost holds the time of all swaths at 2.5 m/s, the default
+      expect(plan.cost).toBeGreaterThan(swept / 2.5);
+      expect(plan.drives.some(({ reason }) => reason === "no-way")).toBe(true);
+    }
+    // the sweep works what is driven, not what is drawn
+    const plan = planField(islands, MACHINE);
+    const left = plan.drives.find(({ kind }) => kind === "swath");
+    const drives = plan.drives.filter((drive) => drive !== left);
+    expect(checkPlan({ ...plan, drives }, islands).sound).toBe(false);
+  });
+
   it("of a strip runs along it", () => {
     const strip = field(box(0, 0, 400, 40));
     const plan = planField(strip, MACHINE);
@@ -185,6 +217,30 @@ describe("the plan of a field", () => {
         const plain = planField(ground, { ...MACHINE, heading, order: "in-sequence", divide: false });
         expect(plan.cost).toBeLessThanOrEqual(plain.cost + 1e-6);
       });
+    }
+  });
+
+  it("costs no more than any one edge's direction in sequence on fields of many short edges, with obstacles, in parts", () => {
+    // a coast of chords a degree or two apart, and two islands: directions within half a degree of a longer edge's have plans of their own
+    const coast = Array.from({ length: 40 }, (_, i): Point => {
+      const turn = (i * Math.PI) / 20;
+      const radius = 150 + 35 * Math.sin(3 * turn) + 12 * Math.cos(7 * turn);
+      return [radius * Math.cos(turn), radius * Math.sin(turn)];
+    });
+    for (const ground of [field(coast, box(-30, -10, -12, 10)), [...PINCHED, ...field(box(300, 0, 400, 80))]]) {
+      const options: PlanOptions = { ...MACHINE, swathWidth: 12, canReverse: true };
+      const plan = planField(ground, options);
+      requireSound(plan, ground);
+      for (const { exterior, holes } of ground) {
+        for (const ring of [exterior, ...holes]) {
+          ring.forEach((a, i) => {
+            const b = ring[(i + 1) % ring.length]!;
+            const heading = (Math.atan2(b[0] - a[0], b[1] - a[1]) * 180) / Math.PI;
+            const plain = planField(ground, { ...options, heading, order: "in-sequence", divide: false });
+            expect(plan.cost).toBeLessThanOrEqual(plain.cost + 1e-6);
+          });
+        }
+      }
     }
   });
 
