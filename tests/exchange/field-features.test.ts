@@ -4,9 +4,8 @@ import {
   fieldFeatures,
   fieldPassLines,
   readFieldFeatures,
-  readGeoJson,
-  writeGeoJson,
-} from "../../src/exchange/index.js";
+} from "../../src/exchange/features/index.js";
+import { readGeoJson, writeGeoJson } from "../../src/exchange/index.js";
 import { localFrame } from "../../src/frames/index.js";
 import { polygonArea } from "../../src/geometry/index.js";
 import {

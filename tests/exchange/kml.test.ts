@@ -1,7 +1,7 @@
 import { zipSync } from "fflate";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { fieldFeatures, readFieldFeatures } from "../../src/exchange/geojson/index.js";
+import { fieldFeatures, readFieldFeatures } from "../../src/exchange/features/index.js";
 import { readKml, writeKml } from "../../src/exchange/kml/index.js";
 import { localFrame } from "../../src/frames/index.js";
 import { curvedLine, guidancePattern, headingLine } from "../../src/guidance/index.js";

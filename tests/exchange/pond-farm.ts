@@ -1,5 +1,5 @@
 import type { GeoData } from "../../src/exchange/index.js";
-import { type FieldContent, fieldFeatures, fieldPassLines } from "../../src/exchange/index.js";
+import { type FieldContent, fieldFeatures, fieldPassLines } from "../../src/exchange/features/index.js";
 import { type LocalFrame, localFrame } from "../../src/frames/index.js";
 import type { Point, Polygon } from "../../src/geometry/index.js";
 import { guidancePattern, straightLine } from "../../src/guidance/index.js";

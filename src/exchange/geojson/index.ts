@@ -1,13 +1,4 @@
-export {
-  type FieldContent,
-  type FieldPass,
-  fieldPassLines,
-  type FieldReport,
-  type FieldRound,
-} from "./field-content.js";
-export { fieldFeatures } from "./field-features.js";
 export type { GeoData, GeoField, GeoLine, GeoPoint, GeoProperties } from "../geo-data.js";
-export { type FieldContents, readFieldFeatures } from "./read-field-features.js";
 export { readGeoJson, type ReadGeoJsonOptions } from "./read-geojson.js";
 export type { GeoJsonFeature, GeoJsonFeatureCollection, GeoJsonGeometry } from "./geojson-types.js";
 export { toGeoJson, type ToGeoJsonOptions } from "./to-geojson.js";

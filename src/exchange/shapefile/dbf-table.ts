@@ -23,7 +23,7 @@ interface Column extends ShapefileColumn {
 /**
  * The table of a shapefile (`.dbf`): dBASE III and IV, and what FoxPro adds that stands in the table itself.
  *
- * @see Borland, dBASE IV Language Reference, appendix on table file structure, by public transcriptions (secondary)
+ * @see Borland, dBASE IV Language Reference, appendix on table file structure, by public descriptions (secondary)
  */
 export class DbfTable {
   readonly rows: number;

@@ -33,7 +33,7 @@ const POSITION: readonly (readonly [attribute: string, name: keyof TimeLogPositi
  * Read the header file of a time log, TLGxxxxx.XML: an attribute that is empty stands in every record, one with a value holds for all of them,
  * one that is absent is nowhere.
  *
- * After public transcriptions of the schema of ISO 11783-10 (secondary): the paid text was not read.
+ * After public copies of the schema of ISO 11783-10 (secondary): the paid text was not read.
  *
  * @param input - the file as bytes or text
  * @returns the header

@@ -34,7 +34,7 @@ const LONGEST_RECORD = 31 + 5 * MOST_CHANNELS;
 /**
  * Reads the records of a time log (TLGxxxxx.BIN of ISO 11783-10) from bytes as they come, in pieces of any size, in constant memory.
  *
- * After public transcriptions of the format (secondary); a record read against them byte for byte is in tests/exchange/time-log.test.ts. Nothing is allocated for a
+ * After public descriptions of the format (secondary); a record read against them byte for byte is in tests/exchange/time-log.test.ts. Nothing is allocated for a
  * record: there is one, overwritten each time.
  *
  * @example
