@@ -1,6 +1,8 @@
 import { type GeographicPosition, localFrame } from "../src/frames/index.js";
 import { type GuidancePattern, curvedLine, guidancePattern, passLine, shiftPattern } from "../src/guidance/index.js";
 import type { Polygon } from "../src/geometry/index.js";
+import type { JobDefinition } from "../src/job/index.js";
+import { evenSections } from "../src/sections/index.js";
 import { NmeaBytes } from "./nmea-bytes.js";
 
 /** A day of work for the whole loop: curved passes of 400 m by 24 m, an hour's strip of ground after another. */
@@ -51,6 +53,16 @@ export const field: Polygon = {
     [-40, PASS],
   ],
   holes: [],
+};
+
+/** The job of the day: 48 sections by a boom of 24 m. */
+export const definition: JobDefinition = {
+  origin,
+  machine: { antenna: { x: 1.2, y: 0, z: -3 } },
+  boom: { sections: evenSections(SWATH, 48), x: -3, turnOnTime: 0.4, turnOffTime: 0.25 },
+  pattern,
+  field: [field],
+  sections: { overlapTolerance: 0.5 },
 };
 
 /** Where the machine is at each tick of an hour, in the first strip: east, north, course. */

@@ -3,22 +3,13 @@ import { Session } from "node:inspector/promises";
 import { type FieldJob, RecordedJob } from "../src/job/index.js";
 import { memoryStorage } from "../src/journal/index.js";
 import { NmeaReader } from "../src/receiver/index.js";
-import { field, origin, pattern, tickBytes } from "./day-drive.js";
-import { evenSections } from "../src/sections/index.js";
+import { definition, tickBytes } from "./day-drive.js";
 
 /** Ticks before anything is counted, so that all that is compiled is compiled. */
 const WARM = 40_000;
 const COUNTED = 10_000;
 
 const storage = memoryStorage();
-const definition = {
-  origin,
-  machine: { antenna: { x: 1.2, y: 0, z: -3 } },
-  boom: { sections: evenSections(24, 48), x: -3, turnOnTime: 0.4, turnOffTime: 0.25 },
-  pattern,
-  field: [field],
-  sections: { overlapTolerance: 0.5 },
-};
 const job = RecordedJob.create(storage, definition, { snapshotInterval: 1e6 });
 const reader = new NmeaReader();
 let sink = 0;

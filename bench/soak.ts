@@ -3,9 +3,8 @@
 import { type FieldJob, RecordedJob } from "../src/job/index.js";
 import { memoryStorage } from "../src/journal/index.js";
 import { NmeaReader } from "../src/receiver/index.js";
-import { evenSections } from "../src/sections/index.js";
 import { constantWork } from "./constant-work.js";
-import { field, origin, pattern, patternOf, TICKS, tickBytes } from "./day-drive.js";
+import { definition, patternOf, TICKS, tickBytes } from "./day-drive.js";
 import { median } from "./harness.js";
 
 const HOURS = Number(process.argv[2] ?? 24);
@@ -14,14 +13,6 @@ const BATCH = 400;
 const collect = (globalThis as { gc?: () => void }).gc;
 
 const storage = memoryStorage();
-const definition = {
-  origin,
-  machine: { antenna: { x: 1.2, y: 0, z: -3 } },
-  boom: { sections: evenSections(24, 48), x: -3, turnOnTime: 0.4, turnOffTime: 0.25 },
-  pattern,
-  field: [field],
-  sections: { overlapTolerance: 0.5 },
-};
 // a snapshot holds the whole record: each ten minutes for 700 ha in one job, where a field's job has one each minute
 const job = RecordedJob.create(storage, definition, { snapshotInterval: 600 });
 const reader = new NmeaReader();
