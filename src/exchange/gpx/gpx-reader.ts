@@ -1,9 +1,9 @@
 import { FeeringError } from "../../errors/index.js";
 import { unixTime } from "../date-time.js";
 import { decimal } from "../decimal.js";
-import { PassedOverCounter } from "../feature-document.js";
 import type { GeoData } from "../geo-data.js";
 import { readGeoJson } from "../geojson/read-geojson.js";
+import { KnownElements, type KnownNames } from "../known-elements.js";
 import type { Scan, ScanHandler, ScannedElement, XmlPlace } from "../scan-xml.js";
 import { xmlError } from "../scan-xml.js";
 import { convertTexts, convertWaypoint, type GpxPoint, GpxPoints } from "./gpx-points.js";
@@ -26,14 +26,7 @@ const CHILDREN: ReadonlyMap<string, ReadonlySet<string>> = new Map(
   }).map(([parent, names]) => [parent, new Set<string>(names)]),
 );
 
-const NAMESPACE = /\/GPX\/1\/[01]$/;
-
-interface Open {
-  readonly name: string;
-  readonly place: XmlPlace;
-  /** text so far; null where none is taken */
-  text: string | null;
-}
+const KNOWN: KnownNames = { root: "gpx", namespace: /\/GPX\/1\/[01]$/, children: CHILDREN };
 
 /** A way point, route or track under way. */
 interface Feature {
@@ -46,16 +39,13 @@ interface Feature {
 
 /** Takes the elements of one document. */
 export class GpxReader implements ScanHandler {
-  readonly #scan: Scan;
+  readonly #elements: KnownElements;
   readonly #maximum: number;
-  readonly #passedOver = new PassedOverCounter();
-  readonly #stack: Open[] = [];
   readonly #data: { [K in "fields" | "lines" | "points"]: GeoData[K][number][] } = {
     fields: [],
     lines: [],
     points: [],
   };
-  #skipping = 0;
   #count = 0;
   #feature: Feature | undefined;
   #point: GpxPoint | undefined;
@@ -64,31 +54,19 @@ export class GpxReader implements ScanHandler {
   #link: Record<string, string> = {};
 
   constructor(scan: Scan, maximumPositions: number) {
-    this.#scan = scan;
+    this.#elements = new KnownElements(scan, KNOWN);
     this.#maximum = maximumPositions;
   }
 
   data(): GpxData {
-    return { ...this.#data, withoutGeometry: 0, passedOver: this.#passedOver.list() };
+    return { ...this.#data, withoutGeometry: 0, passedOver: this.#elements.passedOver.list() };
   }
 
   open(element: ScannedElement): void {
     // hot: once an element
-    if (this.#skipping > 0) {
-      this.#skipping++;
-      return;
-    }
-    const { name } = element;
-    const place = this.#scan.place;
-    const parent = this.#stack.at(-1)?.name ?? "";
-    const known = element.uri === "" || (element.uri.length < 100 && NAMESPACE.test(element.uri));
-    if (!known || CHILDREN.get(parent)?.has(name) !== true) {
-      if (parent === "") throw xmlError(place, `the root is ${JSON.stringify(name.slice(0, 40))}, needs gpx`);
-      this.#passedOver.add(parent === "gpx" ? name : `${name} of ${parent}`, place.line);
-      this.#skipping = 1;
-      return;
-    }
-    this.#stack.push({ name, place, text: CHILDREN.has(name) ? null : "" });
+    const open = this.#elements.open(element, (name, parent) => (parent === "gpx" ? name : `${name} of ${parent}`));
+    if (open === undefined) return;
+    const { name, place } = open;
     if (name === "wpt" || name === "rte" || name === "trk") {
       this.#feature = { kind: name, place, texts: new Map(), links: [], segments: [] };
       if (name === "rte") this.#feature.segments.push(new GpxPoints(place));
@@ -98,16 +76,13 @@ export class GpxReader implements ScanHandler {
   }
 
   text(text: string): void {
-    const top = this.#stack.at(-1);
-    if (this.#skipping === 0 && top !== undefined && top.text !== null) top.text += text;
+    this.#elements.text(text);
   }
 
   close(): void {
-    if (this.#skipping > 0) {
-      this.#skipping--;
-      return;
-    }
-    const { name, place, text } = this.#stack.pop()!;
+    const closed = this.#elements.close();
+    if (closed === undefined) return;
+    const { name, place, text } = closed;
     if (text !== null) this.#leaf(name, text, place);
     else if (name === "trkpt" || name === "rtept") {
       this.#feature!.segments.at(-1)!.add({ ...this.#point!, ele: this.#ele }, this.#time);
@@ -139,7 +114,7 @@ export class GpxReader implements ScanHandler {
   }
 
   #leaf(name: string, text: string, place: XmlPlace): void {
-    const parent = this.#stack.at(-1)!.name;
+    const parent = this.#elements.parent;
     if (parent === "link") this.#link[name] = text;
     else if (name === "ele") {
       const trimmed = text.trim();
@@ -151,7 +126,8 @@ export class GpxReader implements ScanHandler {
       const seconds = unixTime(text.trim());
       if (Number.isNaN(seconds)) throw xmlError(place, `${JSON.stringify(text.slice(0, 40))} is no date and time`);
       this.#time = seconds;
-    } else if (this.#feature!.texts.has(name)) this.#passedOver.add(`${name} of ${parent}, a second one`, place.line);
+    } else if (this.#feature!.texts.has(name))
+      this.#elements.passedOver.add(`${name} of ${parent}, a second one`, place.line);
     else this.#feature!.texts.set(name, text);
   }
 
@@ -168,12 +144,12 @@ export class GpxReader implements ScanHandler {
       const { coordinates, times } = segment;
       if (coordinates.length === 0) {
         const what = kind === "rte" ? "rte" : "trkseg";
-        this.#passedOver.add(`${what} of ${times.length} points`, segment.place.line);
+        this.#elements.passedOver.add(`${what} of ${times.length} points`, segment.place.line);
         continue;
       }
       this.#take({ type: "LineString", coordinates }, properties, times);
     }
-    if (segments.length === 0) this.#passedOver.add("trk without trkseg", place.line);
+    if (segments.length === 0) this.#elements.passedOver.add("trk without trkseg", place.line);
   }
 
   #take(geometry: object, properties: object, times: readonly (number | null)[] = []): void {

@@ -1,5 +1,5 @@
-import { PassedOverCounter } from "../feature-document.js";
 import type { GeoField, GeoLine, GeoPoint } from "../geo-data.js";
+import { KnownElements, type KnownNames } from "../known-elements.js";
 import type { Scan, ScanHandler, ScannedElement, XmlPlace } from "../scan-xml.js";
 import { xmlError } from "../scan-xml.js";
 import { ALTITUDE_MODES } from "./altitude-modes.js";
@@ -38,14 +38,7 @@ const CHILDREN: ReadonlyMap<string, ReadonlySet<string>> = new Map(
 );
 
 /** Anything of KML: 2.0 to 2.3, its extensions, and documents without a namespace. */
-const NAMESPACE = /\/kml\/(?:ext\/)?2\.\d$/;
-
-interface Open {
-  readonly name: string;
-  readonly place: XmlPlace;
-  /** text so far; null where none is taken */
-  text: string | null;
-}
+const KNOWN: KnownNames = { root: "kml", namespace: /\/kml\/(?:ext\/)?2\.\d$/, children: CHILDREN };
 
 interface Placemark {
   readonly place: XmlPlace;
@@ -57,10 +50,8 @@ interface Placemark {
 
 /** Takes the elements of one document. */
 export class KmlReader implements ScanHandler {
-  readonly #scan: Scan;
+  readonly #elements: KnownElements;
   readonly #coordinates: CoordinateReader;
-  readonly #passedOver = new PassedOverCounter();
-  readonly #stack: Open[] = [];
   readonly #folders: (string | undefined)[] = [];
   readonly #schemas = new Map<string, Map<string, string>>();
   readonly #fields: GeoField[] = [];
@@ -68,14 +59,13 @@ export class KmlReader implements ScanHandler {
   readonly #points: GeoPoint[] = [];
   #withoutGeometry = 0;
   #name: string | undefined;
-  #skipping = 0;
   #placemark: Placemark | undefined;
   #draft: ShapeDraft | undefined;
   #schema: Map<string, string> | undefined;
   #label = "";
 
   constructor(scan: Scan, maximumPositions: number) {
-    this.#scan = scan;
+    this.#elements = new KnownElements(scan, KNOWN);
     this.#coordinates = new CoordinateReader(maximumPositions);
   }
 
@@ -86,41 +76,27 @@ export class KmlReader implements ScanHandler {
       points: this.#points,
       withoutGeometry: this.#withoutGeometry,
       ...(this.#name === undefined ? {} : { name: this.#name }),
-      passedOver: this.#passedOver.list(),
+      passedOver: this.#elements.passedOver.list(),
     };
   }
 
   open(element: ScannedElement): void {
-    if (this.#skipping > 0) {
-      this.#skipping++;
-      return;
-    }
-    const { name } = element;
-    const place = this.#scan.place;
-    const parent = this.#stack.at(-1)?.name ?? "";
-    const known = element.uri === "" || (element.uri.length < 100 && NAMESPACE.test(element.uri));
-    if (!known || CHILDREN.get(parent)?.has(name) !== true) {
-      if (parent === "") throw xmlError(place, `the root is ${JSON.stringify(name.slice(0, 40))}, needs kml`);
-      this.#passedOver.add(name, place.line);
-      this.#skipping = 1;
-      return;
-    }
-    this.#stack.push({ name, place, text: CHILDREN.has(name) ? null : "" });
+    const parent = this.#elements.parent;
+    const open = this.#elements.open(element, (name) => name);
+    if (open === undefined) return;
+    const { name, place } = open;
     this.#begin(name, element, place, parent);
   }
 
   text(text: string): void {
-    const top = this.#stack.at(-1);
-    if (this.#skipping === 0 && top !== undefined && top.text !== null) top.text += text;
+    this.#elements.text(text);
   }
 
   close(): void {
-    if (this.#skipping > 0) {
-      this.#skipping--;
-      return;
-    }
-    const { name, place, text } = this.#stack.pop()!;
-    const parent = this.#stack.at(-1)?.name ?? "";
+    const closed = this.#elements.close();
+    if (closed === undefined) return;
+    const { name, place, text } = closed;
+    const parent = this.#elements.parent;
     if (text !== null) this.#leaf(name, text, place, parent);
     else this.#end(name, parent);
   }
@@ -160,7 +136,7 @@ export class KmlReader implements ScanHandler {
       case "LineString":
       case "Polygon":
       case "Track":
-        if (!isBoundary(parent)) this.#draft = new ShapeDraft(name, place, this.#passedOver);
+        if (!isBoundary(parent)) this.#draft = new ShapeDraft(name, place, this.#elements.passedOver);
         break;
     }
   }
@@ -201,7 +177,7 @@ export class KmlReader implements ScanHandler {
       case "Placemark":
         // beside the conversion, which would put a # in front of any other document's
         if (name === "styleUrl" && text !== "") this.#placemark!.more[name] = text;
-        else if (this.#placemark!.texts.has(name)) this.#passedOver.add(`${name}, a second one`, place.line);
+        else if (this.#placemark!.texts.has(name)) this.#elements.passedOver.add(`${name}, a second one`, place.line);
         else this.#placemark!.texts.set(name, text);
         return;
       case "TimeStamp":
@@ -217,13 +193,13 @@ export class KmlReader implements ScanHandler {
     if (name === "when") draft.when(text, place);
     else if (name === "coord") draft.coord(text, this.#coordinates, place);
     else if (name === "coordinates") {
-      const outer = this.#stack.some((open) => open.name === "outerBoundaryIs");
+      const outer = this.#elements.stack.some((open) => open.name === "outerBoundaryIs");
       draft.coordinates(this.#coordinates.tuples(text, place), outer, place);
     } else {
       const mode = text.trim();
       if (!ALTITUDE_MODES.has(mode)) throw xmlError(place, `altitudeMode is ${JSON.stringify(mode.slice(0, 40))}`);
       // a ring of a polygon has none of its own
-      if (!this.#stack.some((open) => isBoundary(open.name))) draft.mode = mode;
+      if (!this.#elements.stack.some((open) => isBoundary(open.name))) draft.mode = mode;
     }
   }
 
@@ -231,7 +207,7 @@ export class KmlReader implements ScanHandler {
     const { more, texts } = this.#placemark!;
     const label = this.#label;
     if (label in more || texts.has(label))
-      return this.#passedOver.add(`${label.slice(0, 40)}, a second one`, place.line);
+      return this.#elements.passedOver.add(`${label.slice(0, 40)}, a second one`, place.line);
     const value = typedValue(text, type, place);
     if (value !== undefined) more[label] = value;
   }
