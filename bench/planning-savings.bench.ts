@@ -15,7 +15,7 @@ else print(await compare(parcels));
 
 async function compare(list: readonly Parcel[]): Promise<(Savings & { name: string })[]> {
   const module = new URL("./planning-savings-thread.ts", import.meta.url);
-  const pool = new JobPool({ workers: WORKERS, timeLimit: 1800, module });
+  const pool = new JobPool<{ found: Savings | null }>({ workers: WORKERS, timeLimit: 1800, module });
   const rows: (Savings & { name: string })[] = [];
   let next = 0;
   const work = async (): Promise<void> => {
@@ -23,9 +23,8 @@ async function compare(list: readonly Parcel[]): Promise<(Savings & { name: stri
       const { name, field } = list[next++]!;
       const settings = { id: "24 m", plan: PLAN };
       const result = await pool.run({ field: { id: name, geometry: field }, settings, seed: 1, simulate: false });
-      if (result.status !== "error") throw new Error(`${name}: ${JSON.stringify(result)}`);
-      const found = JSON.parse(result.error.message) as Savings | null;
-      if (found !== null) rows.push({ name, ...found });
+      if (!("found" in result)) throw new Error(`${name}: ${result.reason}`);
+      if (result.found !== null) rows.push({ name, ...result.found });
     }
   };
   await Promise.all(Array.from({ length: WORKERS }, work));
@@ -66,6 +65,8 @@ function print(rows: readonly (Savings & { name: string })[]): void {
 function shares(rows: readonly Savings[], measure: keyof Measures): string {
   const saved = rows
     .map(({ plan, best }) => (best[measure] > 0 ? 100 * (1 - plan[measure] / best[measure]) : 0))
+    // no saving is 0, not -0
+    .map((share) => (Math.abs(share) < 0.05 ? 0 : share))
     .sort((a, b) => a - b);
   const at = (share: number): string => saved[Math.round(share * (saved.length - 1))]!.toFixed(1);
   return `${at(0.25)}, ${at(0.5)}, ${at(0.75)} (${at(1)})`;

@@ -31,13 +31,13 @@ function jobOf(id: string, geometry: unknown, settings: Job["settings"]): Job {
 
 /** Minutes that jobs take; threads are there and warm. */
 async function minutes(jobs: readonly Job[], module?: URL): Promise<number> {
-  const pool = new JobPool({ workers: WORKERS, ...(module === undefined ? {} : { module }) });
+  const pool = new JobPool<object>({ workers: WORKERS, ...(module === undefined ? {} : { module }) });
   const each = async (list: readonly Job[]): Promise<void> => {
     let next = 0;
     const work = async (): Promise<void> => {
       while (next < list.length) {
         const result = await pool.run(list[next++]!);
-        if (result.status === "failed") throw new Error(result.reason);
+        if ("reason" in result) throw new Error(result.reason);
       }
     };
     await Promise.all(Array.from({ length: WORKERS }, work));

@@ -18,9 +18,9 @@ export interface PoolOptions {
 
 /**
  * Threads that run jobs, and outlive what jobs do to them: a thread that ends, runs out of memory or out of time is replaced, its job tried
- * again, and marked as failed at last. Other jobs do not notice.
+ * again, and marked as failed at last. Other jobs do not notice. `Result` is what the module gives.
  */
-export class JobPool {
+export class JobPool<Result extends object = JobResult> {
   /** how many jobs to give it at a time */
   readonly workers: number;
   private readonly pool: Tinypool;
@@ -52,7 +52,7 @@ export class JobPool {
   }
 
   /** Run a job; give no more than `workers` at a time. Never throws for what a job does. */
-  async run(job: Job): Promise<JobResult | JobFailed> {
+  async run(job: Job): Promise<Result | JobFailed> {
     let reason = "";
     for (let attempt = 0; attempt < this.tries; attempt++) {
       const place = this.free.pop();
@@ -73,7 +73,7 @@ export class JobPool {
     await this.pool.destroy();
   }
 
-  private async attempt(job: Job, place: number): Promise<JobResult> {
+  private async attempt(job: Job, place: number): Promise<Result> {
     const control = new AbortController();
     let stopped: string | null = null;
     const stop = (reason: string): void => {
@@ -87,7 +87,7 @@ export class JobPool {
       const task: ThreadTask = { job, taken: this.taken, place };
       const result = this.pool.run(task, { signal: control.signal });
       this.watch();
-      return (await result) as JobResult;
+      return (await result) as Result;
     } catch (error) {
       throw new Error(stopped ?? reasonOf(error));
     } finally {

@@ -12,7 +12,7 @@ export interface ThreadTask {
 }
 
 /** Say who has taken the job, so that the pool knows which one ends with this thread; then run it. */
-export function inThread(task: ThreadTask, run: (job: Job) => JobResult): JobResult {
+export function inThread<Result>(task: ThreadTask, run: (job: Job) => Result): Result {
   Atomics.store(task.taken, task.place, threadId);
   return run(task.job);
 }
