@@ -30,6 +30,7 @@ export class LocalFrame {
   /** the frame's origin; longitude in -180 (included) to 180 (excluded), altitude 0 where none was given */
   readonly origin: GeodeticPosition;
   readonly #plane: TangentPlane;
+  readonly #scratch = new Float64Array(3);
 
   /**
    * Use {@link localFrame}; this is the same.
@@ -83,6 +84,21 @@ export class LocalFrame {
     plane.forward();
     out[offset] = plane.local[0]!;
     out[offset + 1] = plane.local[1]!;
+  }
+
+  /**
+   * {@link LocalFrame.toLocalInto} of a position that stands in the array itself, for loops in which no number may be boxed.
+   *
+   * @param place - latitude and longitude at 0 and 1, degrees; takes x and y there, metres
+   */
+  toLocalInPlace(place: Float64Array): void {
+    const plane = this.#plane;
+    plane.geodetic[0] = place[0]!;
+    plane.geodetic[1] = place[1]!;
+    plane.geodetic[2] = plane.altitude;
+    plane.forward();
+    place[0] = plane.local[0]!;
+    place[1] = plane.local[1]!;
   }
 
   /**
@@ -207,7 +223,16 @@ export class LocalFrame {
    * itself at the origin; NaN for NaN
    */
   headingToLocal(heading: number, at: GeographicPosition): number {
-    return this.#turn(heading, at, 1);
+    return this.#turned(heading, at, 1);
+  }
+
+  /**
+   * {@link LocalFrame.headingToLocal} of what stands in the array itself, for loops in which no number may be boxed.
+   *
+   * @param turn - the heading, and latitude and longitude of the place, degrees; takes the heading in the frame at 0
+   */
+  headingToLocalInPlace(turn: Float64Array): void {
+    this.#turn(turn, 1);
   }
 
   /**
@@ -218,18 +243,31 @@ export class LocalFrame {
    * @returns degrees clockwise from true north at `at`, 0 at least and less than 360, good to 1e-11; NaN for NaN
    */
   headingToTrue(heading: number, at: GeographicPosition): number {
-    return this.#turn(heading, at, -1);
+    return this.#turned(heading, at, -1);
+  }
+
+  #turned(heading: number, at: GeographicPosition, direction: 1 | -1): number {
+    const turn = this.#scratch;
+    turn[0] = heading;
+    turn[1] = at.latitude;
+    turn[2] = at.longitude;
+    this.#turn(turn, direction);
+    return turn[0];
   }
 
   /**
    * The horizontal unit vector of a heading at the place, turned into the origin's axes, or (direction -1) back.
    * With the matrix written as identity plus small differences, the turn itself comes out to full precision.
    */
-  #turn(heading: number, at: GeographicPosition, direction: 1 | -1): number {
+  #turn(turn: Float64Array, direction: 1 | -1): void {
+    // hot: once a fix
     const plane = this.#plane;
-    const latitude = at.latitude;
-    if (!(latitude >= -90 && latitude <= 90)) return Number.NaN;
-    const l = longitudeDifference(plane.longitude, wrapLongitude(at.longitude)) * RADIANS;
+    const latitude = turn[1]!;
+    if (!(latitude >= -90 && latitude <= 90)) {
+      turn[0] = Number.NaN;
+      return;
+    }
+    const l = longitudeDifference(plane.longitude, wrapLongitude(turn[2]!)) * RADIANS;
     const sinHalfLat = Math.sin((latitude - plane.latitude) * (RADIANS / 2));
     const sinHalfLon = Math.sin(l / 2);
     const sinLon = Math.sin(l);
@@ -240,15 +278,17 @@ export class LocalFrame {
     const nn = 2 * sinHalfLat * sinHalfLat + sin0 * sin * ee;
     const en = -sin * sinLon;
     const ne = sin0 * sinLon;
-    const turned = heading % 360;
+    const turned = turn[0]! % 360;
     const s = Math.sin(turned * RADIANS);
     const c = Math.cos(turned * RADIANS);
     // cross and dot product of the heading's vector and its image; the inverse matrix is the adjugate but for a factor
-    const [across, along] =
-      direction > 0
-        ? [s * c * (nn - ee) + en * c * c - ne * s * s, 1 - ee * s * s - nn * c * c + (en + ne) * s * c]
-        : [s * c * (ee - nn) - en * c * c + ne * s * s, 1 - nn * s * s - ee * c * c - (en + ne) * s * c];
-    return wrapHeading(turned + Math.atan2(across, along) / RADIANS);
+    const back = direction < 0;
+    const across = back ? s * c * (ee - nn) - en * c * c + ne * s * s : s * c * (nn - ee) + en * c * c - ne * s * s;
+    const along = back
+      ? 1 - nn * s * s - ee * c * c - (en + ne) * s * c
+      : 1 - ee * s * s - nn * c * c + (en + ne) * s * c;
+    const result = turned + Math.atan2(across, along) / RADIANS;
+    turn[0] = result >= 0 && result < 360 ? result + 0 : wrapHeading(result);
   }
 }
 

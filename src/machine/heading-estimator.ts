@@ -75,21 +75,23 @@ export class HeadingEstimator {
     moving: false,
   };
   private readonly filter: TurnFilter;
-  private readonly sense = new TravelSense();
+  private readonly sense: TravelSense;
   private readonly trail = new Trail();
   private started = false;
-  private time = 0;
-  private x = 0;
-  private y = 0;
+  private time = 0.5;
+  private x = 0.5;
+  private y = 0.5;
   // what the filter follows: 0 nothing, 1 the machine's heading, 2 its course (turned round in reverse), 3 the heading by course and turn rate
   private followed = 0;
-  private stoodAt = 0;
+  private stoodAt = 0.5;
   // what this fix measures, in fields: numbers handed from call to call would be boxed
   private measuredSpeed = 0.5;
   private measuredHeading = Number.NaN;
   private course = Number.NaN;
   private courseTime = 0.5;
   private measuredRate = Number.NaN;
+  private sideways = 0.5;
+  private slip = 0.5;
 
   /**
    * @param options - place of the antenna, thresholds, smoothing
@@ -106,7 +108,12 @@ export class HeadingEstimator {
     this.smoothingTime = requireNumber(options.smoothingTime ?? 0.3, "options.smoothingTime", { above: 0, max: 10 });
     this.maximumYawRate = requireNumber(options.maximumYawRate ?? 90, "options.maximumYawRate", { above: 0 });
     this.filter = new TurnFilter(this.maximumYawRate);
+    this.sense = new TravelSense(this.maximumYawRate);
     this.maximumGap = requireNumber(options.maximumGap ?? 2, "options.maximumGap", { above: 0 });
+    this.time = 0;
+    this.x = 0;
+    this.y = 0;
+    this.stoodAt = 0;
     this.antennaX = requireNumber(options.antenna?.x ?? 0, "options.antenna.x", { min: -100, max: 100 });
     this.antennaY = requireNumber(options.antenna?.y ?? 0, "options.antenna.y", { min: -100, max: 100 });
   }
@@ -239,7 +246,9 @@ export class HeadingEstimator {
     let courseTime = time;
     if (state.moving) {
       const given = input.course ?? Number.NaN;
-      if (Number.isFinite(given)) course = wrapHeading(given);
+      // the usual case without a call: its number would be boxed
+      if (given >= 0 && given < 360) course = given + 0;
+      else if (Number.isFinite(given)) course = wrapHeading(given);
       else if (trail.measureCourse(time, this.x, this.y, this.minimumDistance, this.stoodAt)) {
         course = wrapHeading(trail.course);
         courseTime = trail.courseTime;
@@ -280,19 +289,28 @@ export class HeadingEstimator {
 
   /** Whether the machine drives backwards. */
   private decideSense(gear: boolean | undefined, hasCourse: boolean, hasHeading: boolean): void {
-    const course = this.course;
-    const courseTime = this.courseTime;
-    const heading = this.measuredHeading;
     const sense = this.sense;
+    const filter = this.filter;
+    sense.course = this.course;
+    sense.courseTime = this.courseTime;
+    sense.heading = this.measuredHeading;
     if (typeof gear === "boolean") {
       sense.reversing = gear;
       // a gear shifted while the machine still rolls the other way: the motion tells plainly
-      if (hasCourse && hasHeading) sense.compare(course, heading);
-      else if (hasCourse && this.filter.tracking) sense.compare(course, this.filter.at(courseTime));
-    } else if (hasCourse && hasHeading) sense.compare(course, heading);
-    else if (hasCourse && sense.known) sense.follow(course, courseTime, this.maximumYawRate);
-    else if (hasCourse && this.own.source !== "none") sense.resume(course, this.own.heading);
-    if (hasCourse) sense.keep(course, courseTime);
+      if (hasCourse && hasHeading) sense.compare();
+      else if (hasCourse && filter.tracking) {
+        filter.measuredTime = this.courseTime;
+        filter.carry();
+        sense.heading = filter.carried;
+        sense.compare();
+      }
+    } else if (hasCourse && hasHeading) sense.compare();
+    else if (hasCourse && sense.known) sense.follow();
+    else if (hasCourse && this.own.source !== "none") {
+      sense.heading = this.own.heading;
+      sense.resume();
+    }
+    if (hasCourse) sense.keep();
     this.own.reversing = sense.reversing;
   }
 
@@ -301,34 +319,38 @@ export class HeadingEstimator {
     const filter = this.filter;
     const turning = Number.isFinite(this.measuredRate);
     const what = antennas ? 1 : turning ? 3 : 2;
-    const time = antennas ? this.time : this.courseTime;
-    const angle = antennas ? this.measuredHeading : this.sense.reversing ? this.course + 180 : this.course;
-    if (turning) {
-      filter.turn(time, antennas ? angle : angle - this.slip(this.measuredRate), this.measuredRate);
-      this.followed = what;
-      return;
-    }
+    filter.measuredTime = antennas ? this.time : this.courseTime;
+    filter.measured = antennas ? this.measuredHeading : this.sense.reversing ? this.course + 180 : this.course;
     // heading and course differ by the drift on a slope: no turn may be read from the change-over
-    if (this.followed !== what && filter.tracking) filter.shift(time, angle);
-    else filter.update(time, angle);
+    const changed = this.followed !== what && filter.tracking;
     this.followed = what;
+    if (turning) {
+      filter.measuredRate = this.measuredRate;
+      if (!antennas) {
+        this.slide(this.measuredRate);
+        filter.measured -= this.slip;
+      }
+      filter.turn();
+    } else if (changed) filter.shift();
+    else filter.update();
   }
 
   /** From what the antenna does to what the reference point does. */
   private settle(hasHeading: boolean): void {
     const speed = this.measuredSpeed;
-    const heading = this.measuredHeading;
     const state = this.own;
     const filter = this.filter;
     const rate = filter.tracking ? filter.rate : 0;
     const omega = rate * RADIANS;
-    const sideways = this.sideways(rate);
+    this.slide(rate);
+    const sideways = this.sideways;
     const ahead = Math.sqrt(speed * speed - sideways * sideways) * (state.reversing ? -1 : 1);
-    if (state.source === "antennas") state.heading = wrapHeading(heading);
-    else if (filter.tracking && this.followed !== 2) state.heading = filter.at(this.time);
+    if (state.source === "antennas") state.heading = wrapHeading(this.measuredHeading);
     else if (filter.tracking) {
-      const slip = speed > 0 ? Math.asin(sideways / speed) / RADIANS : 0;
-      state.heading = wrapHeading(filter.at(this.time) - (state.reversing ? -slip : slip));
+      filter.measuredTime = this.time;
+      filter.carry();
+      const heading = this.followed === 2 ? filter.carried - this.slip : filter.carried;
+      state.heading = heading >= 0 && heading < 360 ? heading + 0 : wrapHeading(heading);
     }
     const signed = ahead + omega * this.antennaY;
     state.speed = signed + 0;
@@ -337,16 +359,16 @@ export class HeadingEstimator {
     state.curvature = Math.max(-TIGHTEST, Math.min(TIGHTEST, curvature)) + 0;
   }
 
-  /** Speed of the antenna to the machine's right in a turn of `rate` degrees/s, m/s: of its velocity (v - omega y, omega x). */
-  private sideways(rate: number): number {
-    const most = 0.9 * this.measuredSpeed;
-    return Math.max(-most, Math.min(most, rate * RADIANS * this.antennaX));
-  }
-
-  /** From the heading to the course of the antenna (turned round in reverse), degrees. */
-  private slip(rate: number): number {
-    if (!(this.measuredSpeed > 0)) return 0;
-    const slip = Math.asin(this.sideways(rate) / this.measuredSpeed) / RADIANS;
-    return this.sense.reversing ? -slip : slip;
+  /**
+   * How the antenna slides in a turn of `rate` degrees/s: its speed to the machine's right (of its velocity (v - omega y, omega x)), m/s, and the
+   * angle from the heading to its course (turned round in reverse), degrees.
+   */
+  private slide(rate: number): void {
+    const speed = this.measuredSpeed;
+    const most = 0.9 * speed;
+    const sideways = Math.max(-most, Math.min(most, rate * RADIANS * this.antennaX));
+    this.sideways = sideways;
+    const slip = speed > 0 ? Math.asin(sideways / speed) / RADIANS : 0;
+    this.slip = this.sense.reversing ? -slip : slip;
   }
 }

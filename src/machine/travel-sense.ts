@@ -14,9 +14,22 @@ export class TravelSense {
   /** whether there is a direction of travel to compare with */
   known = false;
   /** last direction of travel, degrees */
-  travel = 0;
+  travel = 0.5;
   /** when it held, s */
-  time = 0;
+  time = 0.5;
+  /** the course that is looked at, degrees; this and its time in fields: numbers handed from call to call would be boxed */
+  course = 0.5;
+  /** when it held, s */
+  courseTime = 0.5;
+  /** what it is compared with, degrees */
+  heading = 0.5;
+  /** no machine turns faster, degrees/s */
+  readonly #maximumRate: number;
+
+  /** Bound of the turn rate, degrees/s. */
+  constructor(maximumRate: number) {
+    this.#maximumRate = maximumRate;
+  }
 
   /** Forget the direction of travel, not the sense: what the machine did in a gap is not known. */
   forget(): void {
@@ -24,30 +37,30 @@ export class TravelSense {
     this.known = false;
   }
 
-  /** A course against the machine's own heading, both degrees. */
-  compare(course: number, heading: number): void {
-    const against = Math.abs(wrapDifference(course - heading));
+  /** The course against the machine's own heading. */
+  compare(): void {
+    const against = Math.abs(wrapDifference(this.course - this.heading));
     if (against > REVERSED) this.reversing = true;
     else if (against < FORWARD) this.reversing = false;
   }
 
-  /** A course against the last one: degrees at time s; no machine turns faster than `maximumRate` degrees/s. */
-  follow(course: number, time: number, maximumRate: number): void {
-    const turned = Math.abs(wrapDifference(course - this.travel));
-    const tooQuick = turned > maximumRate * Math.max(0, time - this.time);
+  /** The course against the last one. */
+  follow(): void {
+    const turned = Math.abs(wrapDifference(this.course - this.travel));
+    const tooQuick = turned > this.#maximumRate * Math.max(0, this.courseTime - this.time);
     if (turned > REVERSED && (this.stood || tooQuick)) this.reversing = !this.reversing;
   }
 
-  /** The first course after a gap against the heading held through it, degrees: only a plain answer counts. */
-  resume(course: number, held: number): void {
-    if (Math.abs(wrapDifference(course - held)) < FORWARD) this.reversing = false;
+  /** The first course after a gap against the heading held through it: only a plain answer counts. */
+  resume(): void {
+    if (Math.abs(wrapDifference(this.course - this.heading)) < FORWARD) this.reversing = false;
   }
 
-  /** Keep a course as the direction of travel: degrees at time s. */
-  keep(course: number, time: number): void {
+  /** Keep the course as the direction of travel. */
+  keep(): void {
     this.known = true;
-    this.travel = course;
-    this.time = time;
+    this.travel = this.course;
+    this.time = this.courseTime;
     this.stood = false;
   }
 }

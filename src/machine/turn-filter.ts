@@ -16,11 +16,20 @@ export class TurnFilter {
   /** whether it has an angle to go on from */
   tracking = false;
   /** filtered angle at {@link TurnFilter.time}, degrees, 0..360 */
-  angle = 0;
+  angle = 0.5;
   /** degrees/s, clockwise positive */
-  rate = 0;
+  rate = 0.5;
   /** time of the last measurement, s */
-  time = 0;
+  time = 0.5;
+
+  /** what is measured, degrees; it, its time and its rate in fields: numbers handed from call to call would be boxed */
+  measured = 0.5;
+  /** when it held, s */
+  measuredTime = 0.5;
+  /** turn rate measured with it, degrees/s, for {@link TurnFilter.turn} */
+  measuredRate = 0.5;
+  /** result of {@link TurnFilter.carry}, degrees, 0 at least and less than 360 */
+  carried = 0.5;
 
   /** time constant, s */
   smoothing = 0.5;
@@ -30,6 +39,9 @@ export class TurnFilter {
   /** Bound of the rate, degrees/s. */
   constructor(maximumRate: number) {
     this.maximumRate = maximumRate;
+    this.angle = 0;
+    this.rate = 0;
+    this.time = 0;
   }
 
   /** Forget the motion; the next angle starts afresh. */
@@ -38,14 +50,11 @@ export class TurnFilter {
     this.rate = 0;
   }
 
-  /**
-   * Take an angle.
-   *
-   * @param time - when it held, s; one not newer than the last is left out
-   * @param angle - degrees
-   */
-  update(time: number, angle: number): void {
+  /** Take what is measured; what is not newer than the last is left out. */
+  update(): void {
     const maximumRate = this.maximumRate;
+    const time = this.measuredTime;
+    const angle = this.measured;
     if (!this.tracking) {
       this.tracking = true;
       this.angle = wrapHeading(angle);
@@ -65,20 +74,18 @@ export class TurnFilter {
       return;
     }
     const theta = Math.exp(-dt / this.smoothing);
-    this.angle = wrapHeading(predicted + (1 - theta * theta) * innovation);
+    const next = predicted + (1 - theta * theta) * innovation;
+    // the usual case without a call: its number would be boxed
+    this.angle = next >= 0 && next < 360 ? next + 0 : wrapHeading(next);
     const rate = this.rate + ((1 - theta) * (1 - theta) * innovation) / dt;
     this.rate = Math.max(-maximumRate, Math.min(maximumRate, rate));
   }
 
-  /**
-   * Take an angle where the rate is measured too: the angle follows the rate and drifts to what is measured.
-   *
-   * @param time - when it held, s; one not newer than the last is left out
-   * @param angle - degrees
-   * @param rate - degrees/s
-   */
-  turn(time: number, angle: number, rate: number): void {
-    const limited = Math.max(-this.maximumRate, Math.min(this.maximumRate, rate));
+  /** The same where the rate is measured too: the angle follows the rate and drifts to what is measured. */
+  turn(): void {
+    const time = this.measuredTime;
+    const angle = this.measured;
+    const limited = Math.max(-this.maximumRate, Math.min(this.maximumRate, this.measuredRate));
     const dt = time - this.time;
     if (this.tracking && !(dt > 0)) return;
     const predicted = this.angle + limited * dt;
@@ -90,17 +97,15 @@ export class TurnFilter {
     this.angle = wrapHeading(afresh ? angle : predicted + (1 - Math.exp(-dt / this.smoothing)) * innovation);
   }
 
-  /** Go over to another kind of angle: the rate stays. Time in s, angle in degrees. */
-  shift(time: number, angle: number): void {
-    this.angle = wrapHeading(angle);
-    this.time = time;
+  /** Go over to another kind of angle, as measured: the rate stays. */
+  shift(): void {
+    this.angle = wrapHeading(this.measured);
+    this.time = this.measuredTime;
   }
 
-  /**
-   * @param time - s
-   * @returns the angle carried on to that time, degrees, 0 at least and less than 360
-   */
-  at(time: number): number {
-    return wrapHeading(this.angle + this.rate * (time - this.time));
+  /** Carry the angle on to the time of what is measured, into {@link TurnFilter.carried}. */
+  carry(): void {
+    const angle = this.angle + this.rate * (this.measuredTime - this.time);
+    this.carried = angle >= 0 && angle < 360 ? angle + 0 : wrapHeading(angle);
   }
 }
