@@ -267,7 +267,13 @@ export class LocalFrame {
       turn[0] = Number.NaN;
       return;
     }
-    const l = longitudeDifference(plane.longitude, wrapLongitude(turn[2]!)) * RADIANS;
+    const longitude = turn[2]!;
+    const apart = longitude - plane.longitude;
+    const near = longitude >= -180 && longitude < 180 && apart >= -180 && apart <= 180;
+    // by the array: a number that a call returns, or might, is boxed
+    turn[2] = apart;
+    if (!near) turn[2] = longitudeDifference(plane.longitude, wrapLongitude(longitude));
+    const l = turn[2]! * RADIANS;
     const sinHalfLat = Math.sin((latitude - plane.latitude) * (RADIANS / 2));
     const sinHalfLon = Math.sin(l / 2);
     const sinLon = Math.sin(l);
@@ -287,8 +293,8 @@ export class LocalFrame {
     const along = back
       ? 1 - nn * s * s - ee * c * c - (en + ne) * s * c
       : 1 - ee * s * s - nn * c * c + (en + ne) * s * c;
-    const result = turned + Math.atan2(across, along) / RADIANS;
-    turn[0] = result >= 0 && result < 360 ? result + 0 : wrapHeading(result);
+    turn[0] = turned + Math.atan2(across, along) / RADIANS + 0;
+    if (!(turn[0] >= 0 && turn[0] < 360)) turn[0] = wrapHeading(turn[0]);
   }
 }
 

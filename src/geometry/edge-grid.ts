@@ -75,8 +75,10 @@ export class EdgeGrid {
    *
    * @returns `Infinity` on an edge
    */
-  winding(x: number, y: number): number {
+  winding(place: Float64Array): number {
     // hot: one cell in the usual case, a handful of edges in an edge cell
+    const x = place[0]!;
+    const y = place[1]!;
     let level = this.levels[0]!;
     // as row and column of the level, with no point beyond its south and west
     let row = ((y - level.minY) * level.perY) | 0;
@@ -90,7 +92,7 @@ export class EdgeGrid {
       if ((cell & 1) === 0) return cell >> 1;
       const record = (cell >> 1) * 4;
       const below = this.records[record + 3]!;
-      if (below < 0) return this.#count(record, x, y);
+      if (below < 0) return this.#count(record, place);
       level = this.levels[below]!;
       row = level.row(y);
       column = level.column(x);
@@ -98,7 +100,9 @@ export class EdgeGrid {
   }
 
   // hot
-  #count(record: number, x: number, y: number): number {
+  #count(record: number, place: Float64Array): number {
+    const x = place[0]!;
+    const y = place[1]!;
     const ends = this.ends;
     const entries = this.entries;
     const to = this.records[record + 1]!;

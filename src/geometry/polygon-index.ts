@@ -33,6 +33,7 @@ export class PolygonIndex {
   readonly #taken: Int32Array;
   #query = 0;
   readonly #segment: Float64Array = new Float64Array(5);
+  readonly #place: Float64Array = new Float64Array(2);
   #cuts: Float64Array = new Float64Array(64);
   #cutCount = 0;
   #runs: Float64Array = new Float64Array(16);
@@ -68,9 +69,20 @@ export class PolygonIndex {
    */
   contains(x: number, y: number): boolean {
     // hot
+    const place = this.#place;
+    place[0] = x;
+    place[1] = y;
+    return this.#containsPlace();
+  }
+
+  // whether the point in `#place` is inside: numbers handed on would be boxed
+  #containsPlace(): boolean {
     const bounds = this.bounds;
+    const place = this.#place;
+    const x = place[0]!;
+    const y = place[1]!;
     if (!(x >= bounds.minX && x <= bounds.maxX && y >= bounds.minY && y <= bounds.maxY)) return false;
-    return this.#grid!.winding(x, y) > 0;
+    return this.#grid!.winding(place) > 0;
   }
 
   /**
@@ -102,6 +114,7 @@ export class PolygonIndex {
    */
   shareOf(segment: Float64Array): void {
     // hot: asked for every section with every fix
+    const place = this.#place;
     const ax = segment[0]!;
     const ay = segment[1]!;
     const bx = segment[2]!;
@@ -121,7 +134,9 @@ export class PolygonIndex {
       return;
     }
     if (dx === 0 && dy === 0) {
-      if (this.contains(ax, ay)) segment[4] = 1;
+      place[0] = ax;
+      place[1] = ay;
+      if (this.#containsPlace()) segment[4] = 1;
       return;
     }
     this.#query = this.#query === 0x7fffffff ? this.#restart() : this.#query + 1;
@@ -129,7 +144,9 @@ export class PolygonIndex {
     this.#runCount = 0;
     this.#collect(this.#grid.levels[0]!, segment);
     if (this.#cutCount === 0) {
-      if (this.contains(ax + dx / 2, ay + dy / 2)) segment[4] = 1;
+      place[0] = ax + dx / 2;
+      place[1] = ay + dy / 2;
+      if (this.#containsPlace()) segment[4] = 1;
       return;
     }
     sort(this.#cuts, this.#cutCount);
@@ -139,7 +156,9 @@ export class PolygonIndex {
       const to = i < this.#cutCount ? this.#cuts[i]! : 1;
       if (to > from) {
         const middle = from + (to - from) / 2;
-        if (this.#onRun(middle) || this.contains(ax + middle * dx, ay + middle * dy)) share += to - from;
+        place[0] = ax + middle * dx;
+        place[1] = ay + middle * dy;
+        if (this.#containsPlace() || (this.#runCount > 0 && this.#onRun(middle))) share += to - from;
         from = to;
       }
     }

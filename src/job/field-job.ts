@@ -161,8 +161,9 @@ export class FieldJob {
       if (!worth.usable) this.#stop(state.time);
       return state;
     }
-    const elapsed = this.#clock.elapsed(fix?.time);
-    state.time = this.#clock.time;
+    const clock = this.#clock;
+    clock.take(fix);
+    state.time = clock.time;
     const positioner = this.#positioner;
     if (status === "good" || status === "recovering" || status === "poor-quality") this.#locate(fix, reversing);
     else positioner.joined = false;
@@ -180,7 +181,7 @@ export class FieldJob {
       for (let i = 0; i < booms.length; i++) booms[i]!.add();
       const switches = this.#collectOrders();
       const onPass = this.#follower.pattern !== null;
-      this.#account.add(state, fix?.quality ?? 0, elapsed, positioner.joined, onPass, switches);
+      this.#account.add(state, fix, clock, positioner.joined, onPass, switches);
     }
     return state;
   }
@@ -478,7 +479,13 @@ export class FieldJob {
     // what is steered for, where it will be when the fix comes in
     const ahead = this.#ahead;
     if (this.#guideImplement) this.#implement!.poseAhead(this.#latency, ahead);
-    else arcAhead(state.x, state.y, motion.heading, speed, yawRate, this.#latency, ahead);
+    else if (this.#latency !== 0) arcAhead(state.x, state.y, motion.heading, speed, yawRate, this.#latency, ahead);
+    else {
+      // the same, with nothing handed over
+      ahead[0] = state.x;
+      ahead[1] = state.y;
+      ahead[2] = motion.heading;
+    }
     const heading = positioner.headed ? ahead[2]! : Number.NaN;
     state.guidance = this.#follower.update(ahead[0]!, ahead[1]!, heading, motion.reversing);
   }

@@ -1,5 +1,7 @@
 import type { LineLabels } from "../guidance/index.js";
+import type { Fix } from "../receiver/index.js";
 import type { JobState, JobTotals, PassReport } from "./job-state.js";
+import type { JobClock } from "./job-clock.js";
 import { PassLog, type PassLogEntry } from "./pass-log.js";
 
 type Writable<T> = { -readonly [K in keyof T]: T[K] };
@@ -41,15 +43,20 @@ export class JobAccount {
   private readonly seconds = new Float64Array(QUALITIES);
   private counting = false;
   private broken = false;
-  private x = 0;
-  private y = 0;
+  private x = 0.5;
+  private y = 0.5;
+  /** m, of the fix taken last; in a field: a number returned would be boxed */
+  private way = 0.5;
 
-  /** one fix: `elapsed` s since the one before, `joined` whether its place may be joined with the one before, `switches` orders given */
-  add(state: JobState, quality: number, elapsed: number, joined: boolean, onPass: boolean, switches: number): void {
+  /** one fix: the clock has the time since the one before, `joined` whether its place may be joined with the one before, `switches` orders given */
+  add(state: JobState, fix: Fix, clock: JobClock, joined: boolean, onPass: boolean, switches: number): void {
     const totals = this.totals;
+    const elapsed = clock.elapsed;
+    const quality = fix?.quality ?? 0;
     const sections = state.sections;
     const working = sections.working.includes(true);
-    const way = this.way(state.x, state.y, joined && elapsed <= LONGEST_JOIN);
+    this.go(state, joined && elapsed <= LONGEST_JOIN);
+    const way = this.way;
     totals.fixes++;
     totals.time += elapsed;
     totals.distance += way;
@@ -62,9 +69,8 @@ export class JobAccount {
     }
     totals.workRate = totals.timeWorked > 0 ? totals.workedArea / totals.timeWorked : 0;
     if (onPass && (working || switches > 0)) {
-      const { pass, crossTrackError } = state.guidance;
-      const length = working ? way : 0;
-      this.log.add(pass, length, crossTrackError, sections.workedArea, sections.overlapArea, switches);
+      this.log.length = working ? way : 0;
+      this.log.add(state, switches);
     }
   }
 
@@ -106,21 +112,23 @@ export class JobAccount {
     this.y = snapshot.anchor[2];
   }
 
-  /** way since the last step, m; counted once it is longer than noise, and never across a gap */
-  private way(x: number, y: number, joined: boolean): number {
+  /** take the way since the last step; counted once it is longer than noise, and never across a gap */
+  private go(state: JobState, joined: boolean): void {
+    this.way = 0;
     if (!joined) {
       this.broken = true;
-      return 0;
+      return;
     }
+    const { x, y } = state;
     const dx = x - this.x;
     const dy = y - this.y;
     const apart = Math.sqrt(dx * dx + dy * dy);
     const way = this.counting && !this.broken ? apart : 0;
     this.broken = false;
-    if (this.counting && apart < STEP) return 0;
+    if (this.counting && apart < STEP) return;
     this.counting = true;
     this.x = x;
     this.y = y;
-    return way;
+    this.way = way;
   }
 }

@@ -1,3 +1,5 @@
+import type { Fix } from "../receiver/index.js";
+
 /** What is farther from 1970 than this is no time, s; the monitor has the same bound. */
 const LATEST = 1e12;
 /** A longer silence than this is no working time: the receiver or the machine was switched off, s. */
@@ -8,20 +10,28 @@ export class JobClock {
   /** a first fix was taken */
   started = false;
   /** s, of the first fix */
-  startTime = 0;
+  startTime = 0.5;
   /** s, of the last fix */
-  time = 0;
+  time = 0.5;
+  /** s since the fix before; 0 at the first, after a clock set anew, after a long silence */
+  elapsed = 0.5;
 
-  /** Take a fix's time: s since the last fix; 0 at the first, after a clock set anew, after a long silence. */
-  elapsed(time: number): number {
-    if (!Number.isFinite(time) || !(Math.abs(time) <= LATEST)) return 0;
+  constructor() {
+    this.startTime = 0;
+    this.time = 0;
+    this.elapsed = 0;
+  }
+
+  /** Take the time of a fix, where it is one. */
+  take(fix: Fix): void {
+    const time = fix?.time;
+    this.elapsed = 0;
+    if (!Number.isFinite(time) || !(Math.abs(time) <= LATEST)) return;
     const elapsed = time - this.time;
     this.time = time;
     if (!this.started) {
       this.started = true;
       this.startTime = time;
-      return 0;
-    }
-    return elapsed > 0 && elapsed <= LONGEST_SILENCE ? elapsed : 0;
+    } else if (elapsed > 0 && elapsed <= LONGEST_SILENCE) this.elapsed = elapsed;
   }
 }

@@ -1,5 +1,5 @@
 import type { LineLabels } from "../guidance/index.js";
-import type { PassedLine, PassReport } from "./job-state.js";
+import type { JobState, PassedLine, PassReport } from "./job-state.js";
 
 /** Width of a class of cross-track error up to {@link FINE}, m. */
 const FINE_CLASS = 1e-3;
@@ -54,6 +54,8 @@ interface LineTallies {
 export class PassLog {
   // in the order in which they were first worked on
   private readonly lines = new Map<string, LineTallies>();
+  /** metres; in a field: a number handed over would be boxed */
+  length = 0.5;
   private current = this.talliesOf({});
 
   /** passes added from now on are those of this line, the same as before where id or name say so */
@@ -61,9 +63,11 @@ export class PassLog {
     this.current = this.talliesOf(labels);
   }
 
-  /** one stretch of way; `error` NaN where there is none. Allocates only when a pass is new */
-  add(pass: number, length: number, error: number, workedArea: number, overlapArea: number, switches: number): void {
-    const { current } = this;
+  /** one stretch of way of {@link PassLog.length}, and the orders given on it. Allocates only when a pass is new */
+  add(state: JobState, switches: number): void {
+    const { current, length } = this;
+    const { pass, crossTrackError: error } = state.guidance;
+    const { workedArea, overlapArea } = state.sections;
     let tally = current.passes.get(pass);
     if (tally === undefined) {
       tally = {

@@ -151,7 +151,11 @@ export class HeadingEstimator {
     this.time = time;
     this.x = x;
     this.y = y;
-    this.trail.push(time, x, y);
+    const trail = this.trail;
+    trail.newTime = time;
+    trail.newX = x;
+    trail.newY = y;
+    trail.push();
     this.measure(input, first);
     return this.own;
   }
@@ -242,26 +246,25 @@ export class HeadingEstimator {
     this.measuredSpeed = speed;
     state.moving = speed >= (state.moving ? this.standstillSpeed : this.movingSpeed);
 
-    let course = Number.NaN;
-    let courseTime = time;
+    // by the field: a number that a call returns, or might, is boxed
+    this.course = Number.NaN;
+    this.courseTime = time;
     if (state.moving) {
       const given = input.course ?? Number.NaN;
-      // the usual case without a call: its number would be boxed
-      if (given >= 0 && given < 360) course = given + 0;
-      else if (Number.isFinite(given)) course = wrapHeading(given);
-      else if (trail.measureCourse(time, this.x, this.y, this.minimumDistance, this.stoodAt)) {
-        course = wrapHeading(trail.course);
-        courseTime = trail.courseTime;
+      if (Number.isFinite(given)) {
+        this.course = given + 0;
+        if (!(given >= 0 && given < 360)) this.course = wrapHeading(given);
+      } else if (trail.measureCourse(time, this.x, this.y, this.minimumDistance, this.stoodAt)) {
+        this.course = wrapHeading(trail.course);
+        this.courseTime = trail.courseTime;
       }
     } else {
       this.sense.stood = true;
       this.stoodAt = time;
     }
-    const hasCourse = Number.isFinite(course);
+    const hasCourse = Number.isFinite(this.course);
     const heading = input.heading ?? Number.NaN;
     const hasHeading = Number.isFinite(heading);
-    this.course = course;
-    this.courseTime = courseTime;
     this.measuredHeading = heading;
     this.measuredRate = input.yawRate ?? Number.NaN;
     this.decideSense(input.reversing, hasCourse, hasHeading);
@@ -349,8 +352,8 @@ export class HeadingEstimator {
     else if (filter.tracking) {
       filter.measuredTime = this.time;
       filter.carry();
-      const heading = this.followed === 2 ? filter.carried - this.slip : filter.carried;
-      state.heading = heading >= 0 && heading < 360 ? heading + 0 : wrapHeading(heading);
+      state.heading = this.followed === 2 ? filter.carried - this.slip + 0 : filter.carried;
+      if (!(state.heading >= 0 && state.heading < 360)) state.heading = wrapHeading(state.heading);
     }
     const signed = ahead + omega * this.antennaY;
     state.speed = signed + 0;

@@ -18,6 +18,12 @@ export class Trail {
   /** when that course held: the middle of its chord, s */
   courseTime = 0;
 
+  /** time of a new fix, s */
+  newTime = 0.5;
+  /** and its place, metres */
+  newX = 0.5;
+  newY = 0.5;
+
   private readonly times = new Float64Array(PLACES);
   private readonly xs = new Float64Array(PLACES);
   private readonly ys = new Float64Array(PLACES);
@@ -29,13 +35,14 @@ export class Trail {
     this.count = 0;
   }
 
-  /** Take the place of a new fix: time s, x and y metres. */
-  push(time: number, x: number, y: number): void {
+  /** Take the place of a new fix: {@link Trail.newTime}, x and y, in fields: numbers handed over would be boxed. */
+  push(): void {
+    const time = this.newTime;
     if (this.count > 0 && time - this.times[this.newest]! < SPACING - 1e-6) return;
     this.newest = (this.newest + 1) % PLACES;
     this.times[this.newest] = time;
-    this.xs[this.newest] = x;
-    this.ys[this.newest] = y;
+    this.xs[this.newest] = this.newX;
+    this.ys[this.newest] = this.newY;
     if (this.count < PLACES) this.count++;
   }
 

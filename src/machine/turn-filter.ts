@@ -34,6 +34,7 @@ export class TurnFilter {
   /** time constant, s */
   smoothing = 0.5;
 
+  private innovation = 0.5;
   private readonly maximumRate: number;
 
   /** Bound of the rate, degrees/s. */
@@ -66,7 +67,10 @@ export class TurnFilter {
     if (!(dt > 0)) return;
     this.time = time;
     const predicted = this.angle + this.rate * dt;
-    const innovation = wrapDifference(angle - predicted);
+    // by the field: a number that a call returns, or might, is boxed
+    this.innovation = angle - predicted;
+    if (!(Math.abs(this.innovation) < 180)) this.innovation = wrapDifference(this.innovation);
+    const innovation = this.innovation;
     const size = Math.abs(innovation);
     if (size > JUMP && size > maximumRate * dt) {
       this.angle = wrapHeading(angle);
@@ -74,9 +78,8 @@ export class TurnFilter {
       return;
     }
     const theta = Math.exp(-dt / this.smoothing);
-    const next = predicted + (1 - theta * theta) * innovation;
-    // the usual case without a call: its number would be boxed
-    this.angle = next >= 0 && next < 360 ? next + 0 : wrapHeading(next);
+    this.angle = predicted + (1 - theta * theta) * innovation + 0;
+    if (!(this.angle >= 0 && this.angle < 360)) this.angle = wrapHeading(this.angle);
     const rate = this.rate + ((1 - theta) * (1 - theta) * innovation) / dt;
     this.rate = Math.max(-maximumRate, Math.min(maximumRate, rate));
   }
@@ -105,7 +108,7 @@ export class TurnFilter {
 
   /** Carry the angle on to the time of what is measured, into {@link TurnFilter.carried}. */
   carry(): void {
-    const angle = this.angle + this.rate * (this.measuredTime - this.time);
-    this.carried = angle >= 0 && angle < 360 ? angle + 0 : wrapHeading(angle);
+    this.carried = this.angle + this.rate * (this.measuredTime - this.time) + 0;
+    if (!(this.carried >= 0 && this.carried < 360)) this.carried = wrapHeading(this.carried);
   }
 }

@@ -99,17 +99,26 @@ function short(fields: SentenceFields, count: number, counts: NmeaCounts): boole
 // 1 time, 2-3 latitude, 4-5 longitude, 6 quality, 7 satellites, 8 HDOP, 9-10 altitude, 11-12 geoid separation, 13 age, 14 station
 function gga(fields: SentenceFields, epoch: Epoch, counts: NmeaCounts): boolean {
   if (short(fields, 15, counts)) return false;
-  const time = fields.timeOfDay(1);
-  const latitude = fields.angle(2, N, S, 90);
-  const longitude = eastward(fields.angle(4, E, W, 180));
+  fields.readTimeOfDay(1);
+  const time = fields.value;
+  fields.readAngle(2, N, S, 90);
+  const latitude = fields.value;
+  fields.readAngle(4, E, W, 180);
+  const longitude = fields.value === 180 ? -180 : fields.value;
   const letter = fields.letter(6);
   if (letter !== 0 && !(letter >= ZERO && letter <= ZERO + 9)) fields.fail(MALFORMED);
   const quality = letter === 0 ? 0 : letter - ZERO;
   if (quality > 8) fields.fail(OUT_OF_RANGE);
-  const satellites = fields.number(7, 0, LARGEST);
-  const hdop = fields.number(8, 0, LARGEST);
-  const altitude = metres(fields, 9) + metres(fields, 11);
-  const age = fields.number(13, 0, LARGEST);
+  fields.readNumber(7, 0, LARGEST);
+  const satellites = fields.value;
+  fields.readNumber(8, 0, LARGEST);
+  const hdop = fields.value;
+  readMetres(fields, 9);
+  const height = fields.value;
+  readMetres(fields, 11);
+  const altitude = height + fields.value;
+  fields.readNumber(13, 0, LARGEST);
+  const age = fields.value;
   if (!fine(fields, counts)) return false;
   if (epoch.position(GGA, time, latitude, longitude, quality)) {
     epoch.solution(GGA, altitude, satellites, hdop, age);
@@ -121,14 +130,23 @@ function gga(fields: SentenceFields, epoch: Epoch, counts: NmeaCounts): boolean 
 // 1 time, 2-3 latitude, 4-5 longitude, 6 modes, 7 satellites, 8 HDOP, 9 altitude, 10 geoid separation, 11 age, 12 station
 function gns(fields: SentenceFields, epoch: Epoch, counts: NmeaCounts): boolean {
   if (short(fields, 13, counts)) return false;
-  const time = fields.timeOfDay(1);
-  const latitude = fields.angle(2, N, S, 90);
-  const longitude = eastward(fields.angle(4, E, W, 180));
+  fields.readTimeOfDay(1);
+  const time = fields.value;
+  fields.readAngle(2, N, S, 90);
+  const latitude = fields.value;
+  fields.readAngle(4, E, W, 180);
+  const longitude = fields.value === 180 ? -180 : fields.value;
   const quality = qualityOfModes(fields.bytes, fields.starts[6]!, fields.starts[7]! - 1);
-  const satellites = fields.number(7, 0, LARGEST);
-  const hdop = fields.number(8, 0, LARGEST);
-  const altitude = fields.number(9, -HIGHEST, HIGHEST) + fields.number(10, -HIGHEST, HIGHEST);
-  const age = fields.number(11, 0, LARGEST);
+  fields.readNumber(7, 0, LARGEST);
+  const satellites = fields.value;
+  fields.readNumber(8, 0, LARGEST);
+  const hdop = fields.value;
+  fields.readNumber(9, -HIGHEST, HIGHEST);
+  const height = fields.value;
+  fields.readNumber(10, -HIGHEST, HIGHEST);
+  const altitude = height + fields.value;
+  fields.readNumber(11, 0, LARGEST);
+  const age = fields.value;
   if (!fine(fields, counts)) return false;
   if (epoch.position(GNS, time, latitude, longitude, quality)) {
     epoch.solution(GNS, altitude, satellites, hdop, age);
@@ -140,12 +158,17 @@ function gns(fields: SentenceFields, epoch: Epoch, counts: NmeaCounts): boolean 
 // 1 time, 2 status, 3-4 latitude, 5-6 longitude, 7 speed in knots, 8 course, 9 date, 10-11 magnetic variation, 12 mode
 function rmc(fields: SentenceFields, epoch: Epoch, counts: NmeaCounts): boolean {
   if (short(fields, 12, counts)) return false;
-  const time = fields.timeOfDay(1);
+  fields.readTimeOfDay(1);
+  const time = fields.value;
   const status = fields.letter(2);
-  const latitude = fields.angle(3, N, S, 90);
-  const longitude = eastward(fields.angle(5, E, W, 180));
-  const speed = fields.number(7, 0, LARGEST) * METRES_PER_SECOND_IN_A_KNOT;
-  const course = direction(fields, 8);
+  fields.readAngle(3, N, S, 90);
+  const latitude = fields.value;
+  fields.readAngle(5, E, W, 180);
+  const longitude = fields.value === 180 ? -180 : fields.value;
+  fields.readNumber(7, 0, LARGEST);
+  const speed = fields.value * METRES_PER_SECOND_IN_A_KNOT;
+  readDirection(fields, 8);
+  const course = fields.value;
   const quality = qualityOfStatus(fields, status, 12);
   if (!fine(fields, counts)) return false;
   if (fields.length(9) > 0) {
@@ -169,9 +192,12 @@ function rmc(fields: SentenceFields, epoch: Epoch, counts: NmeaCounts): boolean 
 // 1-2 latitude, 3-4 longitude, 5 time, 6 status, 7 mode
 function gll(fields: SentenceFields, epoch: Epoch, counts: NmeaCounts): boolean {
   if (short(fields, 7, counts)) return false;
-  const latitude = fields.angle(1, N, S, 90);
-  const longitude = eastward(fields.angle(3, E, W, 180));
-  const time = fields.timeOfDay(5);
+  fields.readAngle(1, N, S, 90);
+  const latitude = fields.value;
+  fields.readAngle(3, E, W, 180);
+  const longitude = fields.value === 180 ? -180 : fields.value;
+  fields.readTimeOfDay(5);
+  const time = fields.value;
   const quality = qualityOfStatus(fields, fields.letter(6), 7);
   if (!fine(fields, counts)) return false;
   if (epoch.position(GLL, time, latitude, longitude, quality)) {
@@ -184,9 +210,12 @@ function gll(fields: SentenceFields, epoch: Epoch, counts: NmeaCounts): boolean 
 // 1 true course, 2 T, 3 magnetic course, 4 M, 5 knots, 6 N, 7 km/h, 8 K, 9 mode
 function vtg(fields: SentenceFields, epoch: Epoch, counts: NmeaCounts): boolean {
   if (short(fields, 9, counts)) return false;
-  const course = direction(fields, 1);
-  const knots = fields.number(5, 0, LARGEST);
-  const kilometres = fields.number(7, 0, LARGEST);
+  readDirection(fields, 1);
+  const course = fields.value;
+  fields.readNumber(5, 0, LARGEST);
+  const knots = fields.value;
+  fields.readNumber(7, 0, LARGEST);
+  const kilometres = fields.value;
   unit(fields, 1, T);
   unit(fields, 5, N);
   unit(fields, 7, K);
@@ -201,7 +230,8 @@ function vtg(fields: SentenceFields, epoch: Epoch, counts: NmeaCounts): boolean 
 // 1 heading, 2 T
 function hdt(fields: SentenceFields, epoch: Epoch, counts: NmeaCounts): boolean {
   if (short(fields, 3, counts)) return false;
-  const heading = direction(fields, 1);
+  readDirection(fields, 1);
+  const heading = fields.value;
   unit(fields, 1, T);
   if (!fine(fields, counts)) return false;
   epoch.timeless(HDT, heading, Number.NaN);
@@ -211,7 +241,8 @@ function hdt(fields: SentenceFields, epoch: Epoch, counts: NmeaCounts): boolean 
 // 1 heading, 2 mode: A autonomous, E estimated, M manual, S simulated, V not valid
 function ths(fields: SentenceFields, epoch: Epoch, counts: NmeaCounts): boolean {
   if (short(fields, 3, counts)) return false;
-  const heading = direction(fields, 1);
+  readDirection(fields, 1);
+  const heading = fields.value;
   const mode = fields.letter(2);
   if (!fine(fields, counts)) return false;
   epoch.timeless(THS, mode === V || mode === 0 ? Number.NaN : heading, Number.NaN);
@@ -221,11 +252,16 @@ function ths(fields: SentenceFields, epoch: Epoch, counts: NmeaCounts): boolean 
 // 1 time, 2 range residual, 3-5 error ellipse, 6 latitude, 7 longitude, 8 altitude, standard deviations in m
 function gst(fields: SentenceFields, epoch: Epoch, counts: NmeaCounts): boolean {
   if (short(fields, 9, counts)) return false;
-  const time = fields.timeOfDay(1);
-  const major = fields.number(3, 0, Number.MAX_VALUE);
-  const minor = fields.number(4, 0, Number.MAX_VALUE);
-  const north = fields.number(6, 0, Number.MAX_VALUE);
-  const east = fields.number(7, 0, Number.MAX_VALUE);
+  fields.readTimeOfDay(1);
+  const time = fields.value;
+  fields.readNumber(3, 0, Number.MAX_VALUE);
+  const major = fields.value;
+  fields.readNumber(4, 0, Number.MAX_VALUE);
+  const minor = fields.value;
+  fields.readNumber(6, 0, Number.MAX_VALUE);
+  const north = fields.value;
+  fields.readNumber(7, 0, Number.MAX_VALUE);
+  const east = fields.value;
   if (!fine(fields, counts)) return false;
   // the sum of two variances at right angles is the same along any axes
   const along = north * north + east * east;
@@ -236,7 +272,8 @@ function gst(fields: SentenceFields, epoch: Epoch, counts: NmeaCounts): boolean 
 // 1 time, 2 day, 3 month, 4 year, 5-6 local zone
 function zda(fields: SentenceFields, epoch: Epoch, counts: NmeaCounts): boolean {
   if (short(fields, 5, counts)) return false;
-  const time = fields.timeOfDay(1);
+  fields.readTimeOfDay(1);
+  const time = fields.value;
   if (!fine(fields, counts)) return false;
   if (fields.length(2) > 0 || fields.length(3) > 0 || fields.length(4) > 0) {
     let day = Number.NaN;
@@ -258,10 +295,9 @@ function noteDate(day: number, time: number, sure: boolean, epoch: Epoch, counts
   else if (time >= 0) epoch.clock.date(day, time, sure);
 }
 
-function metres(fields: SentenceFields, field: number): number {
-  const value = fields.number(field, -HIGHEST, HIGHEST);
-  if (value === value) unit(fields, field, M);
-  return value;
+function readMetres(fields: SentenceFields, field: number): void {
+  fields.readNumber(field, -HIGHEST, HIGHEST);
+  if (fields.value === fields.value) unit(fields, field, M);
 }
 
 /** The letter after a value must be the unit's, where there is a value. */
@@ -269,14 +305,9 @@ function unit(fields: SentenceFields, field: number, letter: number): void {
   if (fields.length(field) > 0 && fields.letter(field + 1) !== letter) fields.fail(MALFORMED);
 }
 
-function direction(fields: SentenceFields, field: number): number {
-  const angle = fields.number(field, 0, 360);
-  return angle === 360 ? 0 : angle;
-}
-
-/** 180 east is -180. */
-function eastward(longitude: number): number {
-  return longitude === 180 ? -180 : longitude;
+function readDirection(fields: SentenceFields, field: number): void {
+  fields.readNumber(field, 0, 360);
+  if (fields.value === 360) fields.value = 0;
 }
 
 /** Quality by RMC's or GLL's status, and by the mode where the sentence is new enough to have one. */

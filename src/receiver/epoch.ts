@@ -266,8 +266,13 @@ export class Epoch {
   private give(): void {
     // hot: once a fix
     const fix = this.fix;
-    fix.time = this.timeOfDay >= 0 ? this.clock.at(this.timeOfDay) : this.clock.now();
-    fix.dated = this.clock.dated;
+    const clock = this.clock;
+    if (this.timeOfDay >= 0) {
+      clock.next = this.timeOfDay;
+      clock.advance();
+    }
+    fix.time = clock.time;
+    fix.dated = clock.dated;
     const there =
       !this.refused && this.quality > 0 && this.latitude === this.latitude && this.longitude === this.longitude;
     fix.latitude = there ? this.latitude : Number.NaN;

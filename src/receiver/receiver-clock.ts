@@ -17,8 +17,10 @@ const DATE_CONFIRMATIONS = 10;
  * before midnight. A gap of more than 12 h without a date is therefore not seen in full.
  */
 export class ReceiverClock {
-  /** whether {@link ReceiverClock.at} is Unix time */
+  /** whether {@link ReceiverClock.time} is Unix time */
   dated = false;
+  /** seconds since midnight, what {@link ReceiverClock.advance} takes; in a field: a number handed over would be boxed */
+  next = 0.5;
   /** days: since 1970 where dated, else since the first time */
   private day = 0;
   /** seconds of the last time of day, NaN before the first */
@@ -33,21 +35,16 @@ export class ReceiverClock {
     private readonly earliestDay: number,
   ) {}
 
-  /** The last time given, seconds; NaN before the first. */
-  now(): number {
+  /** The last time on the running scale, seconds; NaN before the first. */
+  get time(): number {
     return this.day * DAY + this.last;
   }
 
-  /**
-   * Move on to a time of day.
-   *
-   * @param timeOfDay - seconds since midnight
-   * @returns seconds on the running scale
-   */
-  at(timeOfDay: number): number {
+  /** Move on to the time of day in {@link ReceiverClock.next}. */
+  advance(): void {
+    const timeOfDay = this.next;
     this.day = this.dayOf(timeOfDay);
     this.last = timeOfDay;
-    return this.day * DAY + timeOfDay;
   }
 
   /**

@@ -32,6 +32,8 @@ export class SentenceFields {
   readonly starts: Uint16Array = new Uint16Array(MAXIMUM_SENTENCE + 3);
   /** how many fields there are, the address included */
   count = 0;
+  /** the number read last, NaN for a null field or a bad one; in a field: one that is returned would be boxed */
+  value = 0.5;
   /** the first thing found wrong: {@link FINE}, {@link MALFORMED} or {@link OUT_OF_RANGE} */
   problem: number = FINE;
 
@@ -49,11 +51,9 @@ export class SentenceFields {
    * Note what is wrong; the first finding stays.
    *
    * @param problem - {@link MALFORMED} or {@link OUT_OF_RANGE}
-   * @returns NaN, so that a reader can end with it
    */
-  fail(problem: number): number {
+  fail(problem: number): void {
     if (this.problem === FINE) this.problem = problem;
-    return Number.NaN;
   }
 
   /**
@@ -81,24 +81,24 @@ export class SentenceFields {
   }
 
   /**
-   * A decimal number, correctly rounded up to 15 digits (further decimals are below the double's own step and left out).
+   * Read a decimal number into {@link SentenceFields.value}, correctly rounded up to 15 digits (further decimals are below the double's own step and left out).
    *
    * @param field - its number
    * @param smallest - out of range below
    * @param largest - out of range above
-   * @returns the number, NaN for a null field
    */
-  number(field: number, smallest: number, largest: number): number {
+  readNumber(field: number, smallest: number, largest: number): void {
     // hot
-    if (field >= this.count) return Number.NaN;
+    this.value = Number.NaN;
+    if (field >= this.count) return;
     const bytes = this.bytes;
     let at = this.starts[field]!;
     const end = this.starts[field + 1]! - 1;
-    if (at === end) return Number.NaN;
+    if (at === end) return;
     const first = bytes[at]!;
     if (first === MINUS || first === PLUS) at++;
     if (at === end) return this.fail(MALFORMED);
-    if (end - at > LONG_NUMBER) return this.longNumber(at, end, first === MINUS, smallest, largest);
+    if (end - at > LONG_NUMBER) return this.readLongNumber(at, end, first === MINUS, smallest, largest);
     if (end - at === 1 && bytes[at] === POINT) return this.fail(MALFORMED);
     let value = 0;
     for (; at < end; at++) {
@@ -117,11 +117,12 @@ export class SentenceFields {
       value /= POWERS[decimals]!;
     }
     if (first === MINUS) value = -value;
-    return value >= smallest && value <= largest ? value : this.fail(OUT_OF_RANGE);
+    if (value >= smallest && value <= largest) this.value = value;
+    else this.fail(OUT_OF_RANGE);
   }
 
   /** A number of so many characters that not all its digits fit in a double. */
-  private longNumber(from: number, end: number, negative: boolean, smallest: number, largest: number): number {
+  private readLongNumber(from: number, end: number, negative: boolean, smallest: number, largest: number): void {
     const bytes = this.bytes;
     let mantissa = 0;
     let decimals = 0;
@@ -142,24 +143,25 @@ export class SentenceFields {
     // more than 22 decimals need a mantissa that begins with zeros
     const size = decimals <= 22 ? mantissa / POWERS[decimals]! : mantissa / 10 ** decimals;
     const value = negative ? -size : size;
-    return value >= smallest && value <= largest ? value : this.fail(OUT_OF_RANGE);
+    if (value >= smallest && value <= largest) this.value = value;
+    else this.fail(OUT_OF_RANGE);
   }
 
   /**
-   * A latitude or longitude: `dddmm.mmmm` and its hemisphere in the next field. Degrees and minutes are joined as integers and
+   * Read a latitude or longitude in degrees: `dddmm.mmmm` and its hemisphere in the next field. Degrees and minutes are joined as integers and
    * divided once, so the result is the double nearest to the decimal value (up to 15 digits).
    *
    * @param field - number of the field with the digits
    * @param positive - letter of the positive hemisphere, `N` or `E`
    * @param negative - letter of the negative hemisphere, `S` or `W`
    * @param largest - 90 or 180, degrees
-   * @returns degrees, NaN for a null field
    */
-  angle(field: number, positive: number, negative: number, largest: number): number {
+  readAngle(field: number, positive: number, negative: number, largest: number): void {
     // hot
+    this.value = Number.NaN;
     const at = this.starts[field]!;
     const end = this.starts[field + 1]! - 1;
-    if (at === end) return Number.NaN;
+    if (at === end) return;
     const bytes = this.bytes;
     let whole = 0;
     let i = at;
@@ -191,22 +193,22 @@ export class SentenceFields {
     const value = (degrees * 60 * scale + minutes) / (60 * scale);
     if (value > largest) return this.fail(OUT_OF_RANGE);
     // 0 south or west is 0, not -0
-    return hemisphere === negative ? 0 - value : value;
+    this.value = hemisphere === negative ? 0 - value : value;
   }
 
   /**
-   * A time of day, `hhmmss` with any decimals. Second 60 is taken (a leap second; some receivers round up to it).
+   * Read a time of day in seconds since midnight, 0 at least and less than 86401, from `hhmmss` with any decimals. Second 60 is taken (a leap second; some receivers round up to it).
    *
    * @param field - its number
-   * @returns seconds since midnight, 0 at least and less than 86401; NaN for a null field
    */
-  timeOfDay(field: number): number {
+  readTimeOfDay(field: number): void {
     // hot
-    if (field >= this.count) return Number.NaN;
+    this.value = Number.NaN;
+    if (field >= this.count) return;
     const bytes = this.bytes;
     const at = this.starts[field]!;
     const end = this.starts[field + 1]! - 1;
-    if (at === end) return Number.NaN;
+    if (at === end) return;
     if (end - at < 6) return this.fail(MALFORMED);
     let digits = 0;
     for (let i = at; i < at + 6; i++) {
@@ -219,7 +221,10 @@ export class SentenceFields {
     const seconds = digits % 100;
     if (hours > 23 || minutes > 59 || seconds > 60) return this.fail(OUT_OF_RANGE);
     let whole = hours * 3600 + minutes * 60 + seconds;
-    if (end - at === 6) return whole;
+    if (end - at === 6) {
+      this.value = whole;
+      return;
+    }
     if (bytes[at + 6] !== POINT) return this.fail(MALFORMED);
     let scale = 1;
     for (let i = at + 7; i < end; i++) {
@@ -231,7 +236,7 @@ export class SentenceFields {
       }
     }
     // one division of integers: .6 and .60 give the same double
-    return whole / scale;
+    this.value = whole / scale;
   }
 
   /**
