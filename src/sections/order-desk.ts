@@ -87,16 +87,7 @@ export class OrderDesk {
     else if (speed < 0 && !settings.workReversing) common = "reversing";
     const count = this.overrides.length;
     // all are asked before the first order is given, so that none depends on its place in the list
-    const byRule = this.master && common === "working";
-    let act = !byRule;
-    for (let i = 0; i < count && byRule; i++) {
-      this.due[i] = 0;
-      if (this.overrides[i] !== "auto") act = true;
-      else if (this.orders.ordered[i] === 1) this.askStay(i, now, rule);
-      else this.askStart(i, now, rule);
-      if (this.due[i] === 1) act = true;
-    }
-    if (!act) return;
+    if (this.master && common === "working") this.askAll(now, rule);
     for (let i = 0; i < count; i++) {
       const override = this.overrides[i]!;
       if (!this.master) this.stop(i, now, "master-off");
@@ -104,6 +95,17 @@ export class OrderDesk {
       else if (override === "on") this.start(i, now);
       else if (common !== "working") this.stop(i, now, common);
       else if (this.due[i] === 1) this.flip(i, now);
+    }
+  }
+
+  /** Ask the rule for every section that is left to it. */
+  private askAll(now: number, rule: SectionRule): void {
+    const count = this.overrides.length;
+    for (let i = 0; i < count; i++) {
+      this.due[i] = 0;
+      if (this.overrides[i] !== "auto") continue;
+      if (this.orders.ordered[i] === 1) this.askStay(i, now, rule);
+      else this.askStart(i, now, rule);
     }
   }
 
@@ -149,9 +151,8 @@ export class OrderDesk {
       this.orders.earliest(i, delay, minimumOffTime),
       this.orders.earliestOn(i, minimumCycleTime),
     );
-    const from = earliest > now ? earliest - now : 0;
-    rule.notBefore[0] = from;
-    rule.notBefore[1] = from;
+    rule.notBefore[0] = Math.max(0, earliest - now);
+    rule.notBefore[1] = rule.notBefore[0];
     rule.findChange(i, false, false);
     this.upcoming[i] = now + rule.change[0]!;
     this.upcomingReasons[i] = "working";
@@ -181,9 +182,8 @@ export class OrderDesk {
       }
     }
     states.reasons[i] = reason;
-    const from = earliest > now ? earliest - now : 0;
-    rule.notBefore[0] = from;
-    rule.notBefore[1] = soft > now ? soft - now : 0;
+    rule.notBefore[0] = Math.max(0, earliest - now);
+    rule.notBefore[1] = Math.max(0, soft - now);
     rule.findChange(i, true, false);
     this.upcoming[i] = now + rule.change[0]!;
     this.upcomingReasons[i] = rule.changeReason;
