@@ -3,10 +3,10 @@ import { Session } from "node:inspector/promises";
 import { type FieldJob, RecordedJob } from "../src/job/index.js";
 import { memoryStorage } from "../src/journal/index.js";
 import { NmeaReader } from "../src/receiver/index.js";
-import { definition, tickBytes } from "./day-drive.js";
+import { definition, patternOf, TICKS, tickBytes } from "./day-drive.js";
 
 /** Ticks before anything is counted, so that all that is compiled is compiled. */
-const WARM = 40_000;
+const WARM = 100_000;
 const COUNTED = 10_000;
 
 const storage = memoryStorage();
@@ -17,13 +17,18 @@ const take = (fix: Parameters<FieldJob["update"]>[0]): void => {
   sink += job.update(fix).guidance.crossTrackError;
 };
 let at = 0;
-const some = (count: number): Uint8Array[] => Array.from({ length: count }, () => tickBytes(0, at++).slice());
+const next = (): Uint8Array => {
+  const hour = Math.floor(at / TICKS);
+  if (at % TICKS === 0) job.usePattern(patternOf(hour));
+  return tickBytes(hour, at++ % TICKS).slice();
+};
+const some = (count: number): Uint8Array[] => Array.from({ length: count }, () => next());
 const run = (batch: readonly Uint8Array[]): void => {
   for (const bytes of batch) reader.pushEach(bytes, take);
 };
 const collect = (globalThis as { gc?: () => void }).gc;
 
-run(some(WARM));
+for (let k = 0; k < WARM; k += 1000) run(some(1000));
 const rounds: number[] = [];
 for (let k = 0; k < 5; k++) {
   const batch = some(COUNTED / 5);

@@ -24,8 +24,9 @@ export class JobClock {
 
   /** Take the time of a fix, where it is one. */
   take(fix: Fix): void {
-    const time = fix?.time;
     this.elapsed = 0;
+    if (fix === undefined || fix === null) return;
+    const time = fix.time;
     if (!Number.isFinite(time) || !(Math.abs(time) <= LATEST)) return;
     const elapsed = time - this.time;
     this.time = time;

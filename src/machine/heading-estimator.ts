@@ -130,9 +130,8 @@ export class HeadingEstimator {
    * @returns the estimator's own state object, overwritten by the next call
    */
   update(input: HeadingInput): HeadingState {
-    const time = input?.time;
-    const x = input?.x;
-    const y = input?.y;
+    if (input === undefined || input === null) return this.hold("not-finite");
+    const { time, x, y } = input;
     if (!Number.isFinite(time) || !Number.isFinite(x) || !Number.isFinite(y)) return this.hold("not-finite");
     let gap = input.connected === false;
     if (this.started) {

@@ -64,9 +64,10 @@ export class FixMonitor {
   update(fix: Fix): FixState {
     // hot: once a fix
     const memory = this.memory;
-    const time = fix?.time;
+    if (fix === undefined || fix === null) return this.lost("invalid", "no-time");
+    const time = fix.time;
     if (!Number.isFinite(time) || !(Math.abs(time) <= LATEST)) {
-      if (fix && positionTrouble(fix) === "no-position") return this.lost("no-fix", "no-position");
+      if (positionTrouble(fix) === "no-position") return this.lost("no-fix", "no-position");
       return this.lost("invalid", "no-time");
     }
     const order = timeOrder(time, fix.dated === true, memory, this.limits);
@@ -82,7 +83,7 @@ export class FixMonitor {
       memory.jumpRun = 0;
       return this.lost("poor-quality", poor);
     }
-    return this.place(fix, time);
+    return this.place(fix);
   }
 
   /**
@@ -152,8 +153,9 @@ export class FixMonitor {
   }
 
   /** A fix in order and of good quality: is it where the machine can be? */
-  private place(fix: Fix, time: number): FixState {
+  private place(fix: Fix): FixState {
     const memory = this.memory;
+    const time = fix.time;
     const state = this.memory.state;
     const latitude = fix.latitude;
     const longitude = fix.longitude;
@@ -191,7 +193,7 @@ export class FixMonitor {
     memory.goodSpeed = speed;
     memory.hasAltitude = isKnown(altitude);
     memory.goodAltitude = isKnown(altitude) ? altitude : 0;
-    state.standing = isStanding(latitude, longitude, time, connected, memory);
+    state.standing = isStanding(fix, connected, memory);
     state.travel = travelOf(fix, state.travel);
     if (!memory.usable) {
       memory.run++;

@@ -19,20 +19,13 @@ const FORWARDS = 60;
 /**
  * Whether the machine stands, by its places alone: a receiver's speed may be absent, late or always 0.
  *
- * @param latitude - degrees, of a good place
- * @param longitude - degrees
- * @param time - s
+ * @param fix - of a good place
  * @param connected - whether it may be joined with the one before
  * @param memory - of the monitor; the place from which standing is measured is updated
  */
-export function isStanding(
-  latitude: number,
-  longitude: number,
-  time: number,
-  connected: boolean,
-  memory: FixMemory,
-): boolean {
+export function isStanding(fix: Fix, connected: boolean, memory: FixMemory): boolean {
   // hot: once a fix
+  const { latitude, longitude, time } = fix;
   const near = Math.max(NEAR, SIGMAS * Math.min(Math.max(0, memory.accuracy), WORST_ACCURACY));
   if (
     !connected ||

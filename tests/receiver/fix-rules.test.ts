@@ -322,6 +322,7 @@ describe("a jump", () => {
 });
 
 describe("standing", () => {
+  const at = (latitude: number, time: number): Fix => ({ time, dated: true, latitude, longitude: 5, quality: 4 });
   const anchored = (more: Partial<FixMemory> = {}): FixMemory =>
     memoryWith({ hasAnchor: true, anchorTime: 98, anchorLatitude: 52, anchorLongitude: 5, ...more });
   // at the limit: a place whose distance is the limit to the last bit is found by its accuracy
@@ -333,21 +334,21 @@ describe("standing", () => {
     expect(away / 3).toBeLessThan(1);
     let accuracy = away / 3;
     while (3 * accuracy < away) accuracy = above(accuracy);
-    expect(isStanding(latitude, 5, 100, true, anchored({ accuracy }))).toBe(3 * accuracy >= away);
-    expect(isStanding(latitude, 5, 100, true, anchored({ accuracy: 0.99 * accuracy }))).toBe(false);
-    expect(isStanding(52, 5, 100, true, anchored())).toBe(true);
-    expect(isStanding(52, 5, 99.999, true, anchored())).toBe(false);
-    expect(isStanding(52, 5, 100, false, anchored())).toBe(false);
-    expect(isStanding(52, 5, 100, true, anchored({ hasAnchor: false }))).toBe(false);
+    expect(isStanding(at(latitude, 100), true, anchored({ accuracy }))).toBe(3 * accuracy >= away);
+    expect(isStanding(at(latitude, 100), true, anchored({ accuracy: 0.99 * accuracy }))).toBe(false);
+    expect(isStanding(at(52, 100), true, anchored())).toBe(true);
+    expect(isStanding(at(52, 99.999), true, anchored())).toBe(false);
+    expect(isStanding(at(52, 100), false, anchored())).toBe(false);
+    expect(isStanding(at(52, 100), true, anchored({ hasAnchor: false }))).toBe(false);
   });
 
   it("begins anew at another place, and goes no wider than 3 m however rough the position", () => {
     const memory = anchored({ accuracy: 100 });
     const far = 52.00003;
     expect(levelDistance(52, 5, far, 5)).toBeGreaterThan(3);
-    expect(isStanding(far, 5, 100, true, memory)).toBe(false);
+    expect(isStanding(at(far, 100), true, memory)).toBe(false);
     expect(memory).toMatchObject({ hasAnchor: true, anchorTime: 100, anchorLatitude: far, anchorLongitude: 5 });
-    expect(isStanding(latitude, 5, 100, true, anchored({ accuracy: 100 }))).toBe(true);
+    expect(isStanding(at(latitude, 100), true, anchored({ accuracy: 100 }))).toBe(true);
   });
 });
 
