@@ -273,7 +273,7 @@ export class LocalFrame {
     // by the array: a number that a call returns, or might, is boxed
     turn[2] = apart;
     if (!near) turn[2] = longitudeDifference(plane.longitude, wrapLongitude(longitude));
-    const l = turn[2]! * RADIANS;
+    const l = turn[2] * RADIANS;
     const sinHalfLat = Math.sin((latitude - plane.latitude) * (RADIANS / 2));
     const sinHalfLon = Math.sin(l / 2);
     const sinLon = Math.sin(l);
