@@ -16,7 +16,7 @@ export const groups = {
     mutate: [
       "src/sections/{carrier,in-the-air,path-ahead,section-ground,section-rule,swept-ground,tool-line,worked-ahead,zone}.ts",
     ],
-    tests: ["tests/sections/!(savings|circular-plots|switch-times|boom|calm-rows).test.ts"],
+    tests: ["tests/sections/{zone,tool-line,carrier}.test.ts"],
   },
   monitor: {
     mutate: ["src/receiver/{fix-*,second-source,rollover}.ts"],

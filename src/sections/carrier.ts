@@ -50,9 +50,9 @@ export class Carrier {
   known(line: ToolLine, until: number): boolean {
     if (this.path === undefined) return true;
     this.put(line, 0, 0);
-    const now = line.ox + line.oy + line.ux;
+    if (!line.known) return false;
     this.put(line, 0, until);
-    return Number.isFinite(now + line.ox + line.oy + line.ux);
+    return line.known;
   }
 
   /** Where a row stands at the fix. */

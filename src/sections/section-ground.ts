@@ -121,7 +121,7 @@ export class SectionGround {
   boundary(i: number, line: ToolLine): SectionReason {
     if (this.backwards(i, line)) return "backwards";
     // a path that does not tell
-    if (!Number.isFinite(line.ox + line.oy + line.ux)) return "position";
+    if (!line.known) return "position";
     const field = this.field;
     const closed = this.closed;
     if (line.inField === 1 && line.inClosed === 0) return "working";

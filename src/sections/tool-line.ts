@@ -35,6 +35,11 @@ export class ToolLine {
     this.inClosed = -1;
   }
 
+  /** Whether it stands anywhere: a path ahead may not tell. */
+  get known(): boolean {
+    return Number.isFinite(this.ox) && Number.isFinite(this.oy) && Number.isFinite(this.ux);
+  }
+
   /** Where the row stands: reference point metres, sine and cosine of the heading, row metres ahead of the reference point. */
   place(x: number, y: number, s: number, c: number, toolX: number): void {
     this.ox = x + toolX * s;
