@@ -106,11 +106,12 @@ export function boom(definition: BoomDefinition): Boom {
   const turnOffTime = requireNumber(definition.turnOffTime ?? 0, "definition.turnOffTime", { min: 0, max: LONGEST });
   const sections: Section[] = [];
   for (let index = 0; index < list.length; index++) {
-    const section = list[index] as SectionDefinition | undefined;
+    // an empty place has no edges, which says enough
+    const section = (list[index] ?? {}) as Partial<SectionDefinition>;
     const place = { min: -FARTHEST, max: FARTHEST, index };
     const time = { min: 0, max: LONGEST, index };
-    let left = requireNumber(section?.left, "definition.sections.left", place);
-    const right = requireNumber(section?.right, "definition.sections.right", place);
+    let left = requireNumber(section.left, "definition.sections.left", place);
+    const right = requireNumber(section.right, "definition.sections.right", place);
     if (right - left < EDGE) {
       throw crossing(index, `its right edge ${right} is not right of its left edge ${left}`, section);
     }
@@ -136,9 +137,9 @@ export function boom(definition: BoomDefinition): Boom {
       Object.freeze({
         left,
         right,
-        x: requireNumber(section?.x ?? x, "definition.sections.x", place),
-        turnOnTime: requireNumber(section?.turnOnTime ?? turnOnTime, "definition.sections.turnOnTime", time),
-        turnOffTime: requireNumber(section?.turnOffTime ?? turnOffTime, "definition.sections.turnOffTime", time),
+        x: requireNumber(section.x ?? x, "definition.sections.x", place),
+        turnOnTime: requireNumber(section.turnOnTime ?? turnOnTime, "definition.sections.turnOnTime", time),
+        turnOffTime: requireNumber(section.turnOffTime ?? turnOffTime, "definition.sections.turnOffTime", time),
       }),
     );
   }

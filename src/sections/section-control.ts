@@ -156,7 +156,7 @@ export class SectionControl {
       clock.now = time;
       return this.desk.allOff(time, "position");
     }
-    if (time > clock.now) clock.now = time;
+    clock.now = Math.max(clock.now, time);
     if (!clock.hasPlace || clock.now - clock.placeTime > this.settings.maximumAge)
       return this.desk.allOff(clock.now, "stale");
     this.desk.giveDue(clock.now);
@@ -289,12 +289,11 @@ export class SectionControl {
     const from = clock.placeTime - latency;
     const to = input.time - latency;
     if (joined) {
-      // a machine that changes its way goes over its own fronts
-      if (direction !== this.direction) this.swept.straight = false;
       this.swept.mark(this.line, direction, from, to, this.desk.orders, this.coverage);
       this.desk.states.workedArea = this.swept.newCells / this.cellsPerArea;
       this.desk.states.overlapArea = this.swept.againCells / this.cellsPerArea;
     }
+    // a machine that changes its way leaves fronts behind that its noise held back
     if (!joined || direction !== this.direction) this.swept.restart(this.line);
     this.direction = direction;
     this.desk.orders.land(to);

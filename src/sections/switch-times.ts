@@ -114,11 +114,11 @@ export function switchTimes(edges: readonly SeenEdge[], options: SwitchTimesOpti
 }
 
 function checkEdge(edge: unknown, index: number): SeenEdge {
-  const given = edge as Partial<SeenEdge> | null | undefined;
-  const speed = requireNumber(given?.speed, "edges.speed", { above: 0, max: 50, index });
-  const wanted = requireNumber(given?.wanted, "edges.wanted", { index });
-  const seen = requireNumber(given?.seen, "edges.seen", { index });
-  const kind = given?.kind;
+  const given = (edge ?? {}) as Partial<SeenEdge>;
+  const speed = requireNumber(given.speed, "edges.speed", { above: 0, max: 50, index });
+  const wanted = requireNumber(given.wanted, "edges.wanted", { index });
+  const seen = requireNumber(given.seen, "edges.seen", { index });
+  const kind = given.kind;
   if (kind !== "on" && kind !== "off") {
     throw new FeeringError("out-of-range", `edges[${index}].kind is ${String(kind)}, needs on or off`, {
       argument: "edges.kind",
@@ -131,21 +131,19 @@ function checkEdge(edge: unknown, index: number): SeenEdge {
 
 function differ(rows: readonly SeenEdge[]): boolean {
   const speeds = rows.map((row) => row.speed);
-  return rows.length > 1 && Math.max(...speeds) - Math.min(...speeds) > SAME_SPEED;
+  // of no rows at all the difference is -Infinity
+  return Math.max(...speeds) - Math.min(...speeds) > SAME_SPEED;
 }
 
 function sum(rows: readonly SeenEdge[], value: (row: SeenEdge) => number): number {
   return rows.reduce((total, row) => total + value(row), 0);
 }
 
-/** Inverse of a small positive definite matrix, by Gauss and Jordan. */
+/** Inverse of a small positive definite matrix, by Gauss and Jordan; such a one needs no choice of pivots. */
 function invert(matrix: readonly (readonly number[])[]): number[][] {
   const n = matrix.length;
   const work = matrix.map((row, i) => [...row, ...row.map((_, j) => (i === j ? 1 : 0))]);
   for (let k = 0; k < n; k++) {
-    let pivot = k;
-    for (let i = k + 1; i < n; i++) if (Math.abs(work[i]![k]!) > Math.abs(work[pivot]![k]!)) pivot = i;
-    [work[k], work[pivot]] = [work[pivot]!, work[k]!];
     const scale = work[k]![k]!;
     work[k] = work[k]!.map((value) => value / scale);
     for (let i = 0; i < n; i++) {

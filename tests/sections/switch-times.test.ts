@@ -55,6 +55,50 @@ describe("switch times from seen edges", () => {
     expect(found.distance!.standardError).toBeNull();
   });
 
+  // the textbook's formulas for a line y = a + b x: b's error is sqrt(s2 / Sxx), a's sqrt(s2 (1 / n + mean(x)2 / Sxx))
+  test("are those of a straight line through the lateness over the speed", () => {
+    const late = [0.1, 0.4, 0.5];
+    for (const kind of ["on", "off"] as const) {
+      const list = late.map((y, k): SeenEdge => ({ speed: k + 1, wanted: 10, seen: 10 + y, kind }));
+      const found = switchTimes(list);
+      const time = kind === "on" ? found.turnOnTime! : found.turnOffTime!;
+      expect(kind === "on" ? found.turnOffTime : found.turnOnTime).toBeNull();
+      const s2 = 0.02 / 3;
+      expectWithin(time.value, 0.2, 1e-12);
+      expectWithin(found.distance!.value, -0.2 / 3, 1e-12);
+      expectWithin(time.standardError!, Math.sqrt(s2 / 2), 1e-12);
+      expectWithin(found.distance!.standardError!, Math.sqrt(s2 * (1 / 3 + 4 / 2)), 1e-12);
+      expectWithin(found.residual, Math.sqrt(s2 / 3), 1e-12);
+    }
+  });
+
+  test("of both kinds have errors by all edges together", () => {
+    // two on, 0.1 m either way of 0.5 m at 2 m/s; two off, 0.3 m either way of 1 m at 4 m/s
+    const found = switchTimes([
+      { speed: 2, wanted: 0, seen: 0.4, kind: "on" },
+      { speed: 2, wanted: 0, seen: 0.6, kind: "on" },
+      { speed: 4, wanted: 5, seen: 5.7, kind: "off" },
+      { speed: 4, wanted: 5, seen: 6.3, kind: "off" },
+    ]);
+    // four edges less two times are left to tell the variance: 0.2 m2 / 2
+    expectWithin(found.turnOnTime!.value, 0.25, 1e-12);
+    expectWithin(found.turnOffTime!.value, 0.25, 1e-12);
+    expectWithin(found.turnOnTime!.standardError!, Math.sqrt(0.1 / 8), 1e-12);
+    expectWithin(found.turnOffTime!.standardError!, Math.sqrt(0.1 / 32), 1e-12);
+    expectWithin(found.residual, Math.sqrt(0.05), 1e-12);
+    expect(found.distance).toBeNull();
+  });
+
+  test("tell a distance by speeds more than a centimetre a second apart", () => {
+    const at = (...speeds: number[]) =>
+      switchTimes(speeds.map((speed): SeenEdge => ({ speed, wanted: 0, seen: speed, kind: "on" }))).distance;
+    expect(0.02 - 0.01).toBe(0.01);
+    expect(at(0.01, 0.02)).toBeNull();
+    expectWithin(at(0.01, 0.0201)!.value, 0, 1e-9);
+    expectWithin(at(0.0201, 0.01)!.value, 0, 1e-9);
+    expect(at(0.01)).toBeNull();
+  });
+
   test("say how sure they are: 19 of 20 lie within two standard errors", () => {
     const error = normal(3);
     let inside = 0;
@@ -122,7 +166,22 @@ describe("switch times from seen edges", () => {
       const error = expectCode(() => switchTimes([good, { ...good, ...change } as never]), code);
       expect([error.argument, error.index]).toEqual([argument, 1]);
     }
-    expectCode(() => switchTimes([null as never]), "not-finite");
-    expectCode(() => switchTimes([good], { turnOnTime: -1 }), "out-of-range");
+    for (const none of [undefined, null, 5, {}]) expectCode(() => switchTimes([none as never]), "not-finite");
+    for (const name of ["turnOnTime", "turnOffTime"]) {
+      for (const time of [0, 30]) expect(() => switchTimes([good], { [name]: time })).not.toThrow();
+      for (const time of [-0.001, 30.001]) {
+        const error = expectCode(() => switchTimes([good], { [name]: time }), "out-of-range");
+        expect(error.argument).toBe(`options.${name}`);
+      }
+    }
+    expect(switchTimes([good], null as never).turnOnTime!.value).toBe(0.5);
+    expect(switchTimes([{ ...good, speed: 50 }]).turnOnTime!.value).toBe(0.02);
+    expectCode(() => switchTimes([{ ...good, speed: 50.001 }]), "out-of-range");
+    expect(expectCode(() => switchTimes([]), "too-few-points")).toMatchObject({ argument: "edges", value: [] });
+    // what has a length is no list yet
+    expectCode(() => switchTimes({ length: 1, 0: good } as never), "too-few-points");
+    expect(expectCode(() => switchTimes([good, { ...good, kind: "up" } as never]), "out-of-range")).toMatchObject({
+      value: "up",
+    });
   });
 });
