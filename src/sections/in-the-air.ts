@@ -1,5 +1,5 @@
 import type { CoverageRecord } from "../coverage/index.js";
-import { RADIANS } from "../geometry/index.js";
+import { RADIANS, wrapDifference } from "../geometry/angle.js";
 import type { Boom } from "./boom.js";
 import type { Carrier } from "./carrier.js";
 import type { OrderBook } from "./order-book.js";
@@ -18,8 +18,10 @@ const LEAST_TURN = 0.5;
 const ROUND = 350;
 /** Most points of a section's line. */
 const POINTS = 32;
-/** A point this near the row has not been passed by it, metres: rounding. */
+/** A point that lands this near a row has not been passed by it, metres: rounding. */
 const PASSED = 1e-9;
+/** A pose this near the landing is the landing, s: rounding. */
+const SAME = 1e-9;
 
 /**
  * Ground that will have been worked by orders under way before product lands on it: by a row in front, at the inner side of a tight turn, after a round.
@@ -70,10 +72,10 @@ export class InTheAir {
     for (let k = 0; k <= this.count; k++) carrier.put(this.poses[k]!, 0, k * this.step);
   }
 
-  /** Share of the points of section i's line, `deep` metres ahead of its row, that are worked then but not yet in the record. */
+  /** Share of the points of section i's line, `deep` metres ahead of its row, that are worked then but not yet in the record; where that is possible. */
   share(i: number, line: ToolLine, deep: number): number {
     const own = this.rows.x[this.rows.of[i]!]!;
-    if (this.count === 0 || !this.meets(i, line, own, deep)) return 0;
+    if (!this.meets(i, line, own, deep)) return 0;
     const left = this.left[i]!;
     const width = this.right[i]! - left;
     const points = Math.min(POINTS, Math.max(4, Math.ceil(width / this.coverage.cellSize)));
@@ -102,8 +104,7 @@ export class InTheAir {
     for (let k = 1; k <= 4; k++) {
       this.carrier.put(line, 0, (horizon * k) / 4);
       const heading = Math.atan2(-line.uy, line.ux) / RADIANS;
-      const turn = Math.abs(heading - this.carrier.heading) % 360;
-      most = Math.max(most, turn > 180 ? 360 - turn : turn);
+      most = Math.max(most, Math.abs(wrapDifference(heading - this.carrier.heading)));
     }
     return most;
   }
@@ -144,7 +145,7 @@ export class InTheAir {
       let time = k * this.step;
       let hereX = x;
       let hereY = y;
-      if (k <= this.count && time < until) {
+      if (k <= this.count && time < until - SAME) {
         const pose = this.poses[k]!;
         const dx = px - pose.ox;
         const dy = py - pose.oy;
@@ -155,7 +156,8 @@ export class InTheAir {
         for (let r = 0; r < rows.length; r++) {
           const a = beforeX - rows[r]!;
           const b = hereX - rows[r]!;
-          if (!((a > PASSED && b < -PASSED) || (a < -PASSED && b > PASSED))) continue;
+          // on the row itself is before it, but the landing is no passing
+          if (a < 0 === b < 0 || (time === until && Math.abs(b) <= PASSED)) continue;
           const f = a / (a - b);
           const j = this.sectionAt(beforeY + f * (hereY - beforeY), r);
           if (j >= 0 && this.orders.workingAt(j, this.start + before + f * (time - before))) return true;
