@@ -23,6 +23,6 @@ export function evenSections(width: number, count: number): SectionEdges[] {
       value: count,
     });
   }
-  const edge = (i: number): number => (width * (2 * i - count)) / (2 * count) + 0;
+  const edge = (i: number): number => (width * (2 * i - count)) / (2 * count);
   return Array.from({ length: count }, (_, i) => ({ left: edge(i), right: edge(i + 1) }));
 }

@@ -48,9 +48,8 @@ export class OrderBook {
 
   /** Order section i over to the other state at a time, landing after all orders under way. */
   flip(i: number, time: number, landing: number): void {
-    const last = this.lastLanding[i]!;
     if (this.ordered[i] === 0) this.lastOn[i] = time;
-    this.append(i, landing > last ? landing : last);
+    this.append(i, Math.max(landing, this.lastLanding[i]!));
     this.ordered[i]! ^= 1;
     this.switches[i]!++;
   }
@@ -63,7 +62,7 @@ export class OrderBook {
     let n = this.pending[i]!;
     while (n > 0 && this.flips[i * DEPTH + n - 1]! > landing) n--;
     this.pending[i] = n;
-    if (((this.landed[i]! + n) & 1) === 1) this.append(i, landing);
+    if (((this.landed[i]! ^ n) & 1) === 1) this.append(i, landing);
     else this.lastLanding[i] = n > 0 ? this.flips[i * DEPTH + n - 1]! : time;
   }
 
@@ -85,11 +84,9 @@ export class OrderBook {
     const count = this.pending.length;
     for (let i = 0; i < count; i++) {
       const n = this.pending[i]!;
-      if (n === 0) continue;
       const base = i * DEPTH;
       let past = 0;
       while (past < n && this.flips[base + past]! <= time) past++;
-      if (past === 0) continue;
       this.landed[i]! ^= past & 1;
       for (let k = past; k < n; k++) this.flips[base + k - past] = this.flips[base + k]!;
       this.pending[i] = n - past;
@@ -122,8 +119,10 @@ export class OrderBook {
   fromList(list: readonly number[]): boolean {
     const n = this.ordered.length;
     if (list.length !== n * (6 + DEPTH) || !list.every(Number.isFinite)) return false;
-    if (list.slice(0, 2 * n).some((bit) => bit !== 0 && bit !== 1)) return false;
-    if (list.slice(2 * n, 3 * n).some((count) => !Number.isInteger(count) || count < 0 || count > DEPTH)) return false;
+    // bits, then orders under way
+    const fits = (count: number, k: number): boolean =>
+      Number.isInteger(count) && count >= 0 && count <= (k < 2 * n ? 1 : DEPTH);
+    if (!list.slice(0, 3 * n).every(fits)) return false;
     this.ordered.set(list.slice(0, n));
     this.landed.set(list.slice(n, 2 * n));
     this.pending.set(list.slice(2 * n, 3 * n));

@@ -31,7 +31,7 @@ export class SectionClock {
     if (follows) this.interval = this.interval === 0 ? step : this.interval + INTERVAL_WEIGHT * (step - this.interval);
     this.hasTime = true;
     this.fixTime = time;
-    if (time > this.now) this.now = time;
+    this.now = Math.max(this.now, time);
     return follows ? step : 0;
   }
 

@@ -23,6 +23,5 @@ export function sectionSpeed(speed: number, curvature: number, offset: number): 
  * @returns more than 1 inside the turn, less outside; Infinity where the place stands still, negative where it runs backwards
  */
 export function doseRatio(curvature: number, offset: number): number {
-  const share = 1 - curvature * offset;
-  return share === 0 ? Number.POSITIVE_INFINITY : 1 / share;
+  return 1 / (1 - curvature * offset);
 }

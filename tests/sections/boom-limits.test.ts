@@ -15,6 +15,15 @@ function refusal(definition: unknown): unknown[] {
   throw new Error("taken");
 }
 
+function errorOf(sections: BoomDefinition["sections"]): Error {
+  try {
+    boom({ sections });
+  } catch (error) {
+    return error as Error;
+  }
+  throw new Error("taken");
+}
+
 describe("the list of a boom's sections", () => {
   test("has to be one", () => {
     for (const none of [undefined, null, 5, "sections", {}, { sections: {} }]) {
@@ -153,6 +162,15 @@ describe("edges of sections", () => {
       off,
     ]);
     expect(boom({ sections: [first, off], allowGaps: true }).sections[1]).toMatchObject(off);
+    // the message names the neighbour, and the gap
+    const message = (sections: BoomDefinition["sections"]): string => errorOf(sections).message;
+    expect(message([first, over])).toContain("section 0 ends");
+    expect(
+      message([
+        { left: -1, right: 0.5 },
+        { left: 0.75, right: 1 },
+      ]),
+    ).toContain("0.25 m to section 0");
   });
 });
 

@@ -84,6 +84,34 @@ describe("orders of a section", () => {
     expect([4.4, 4.5].map((time) => working.workingAt(0, time))).toEqual([true, false]);
   });
 
+  test("of one section have nothing to do with those of the next", () => {
+    const book = new OrderBook(2);
+    for (let k = 0; k < 8; k++) book.flip(0, 10 + k, 20 + k);
+    book.flip(1, 10, 11);
+    book.land(12);
+    // section 0 has its eight places full of later landings
+    book.stop(1, 13, 14);
+    expect([book.flipTime(1, 0), book.flipTime(1, 1)]).toEqual([14, INFINITE]);
+    expect(book.flipTime(0, 7)).toBe(27);
+    // one order of eight is past: the others move up, the last place stays as it was
+    book.land(20);
+    expect(book.toList().slice(12)).toEqual([21, 22, 23, 24, 25, 26, 27, 27, 14, 0, 0, 0, 0, 0, 0, 0]);
+    expect(book.toList().slice(0, 6)).toEqual([0, 0, 1, 0, 7, 0]);
+    expect(book.landed[1]).toBe(0);
+  });
+
+  test("that landed before do not land again", () => {
+    const book = new OrderBook(1);
+    book.flip(0, 1, 2);
+    book.flip(0, 2, 3);
+    book.land(2);
+    book.land(2.5);
+    expect(book.workingAt(0, 2.5)).toBe(true);
+    book.land(3);
+    book.land(4);
+    expect([book.landed[0], book.flipTime(0, 0)]).toEqual([0, INFINITE]);
+  });
+
   test("may be given early enough to land when the last has landed for long enough", () => {
     const book = new OrderBook(1);
     expect(book.earliest(0, 0.6, 0)).toBeLessThan(-1e14);
@@ -129,6 +157,14 @@ describe("orders of a section", () => {
       for (const count of [-1, 0.5, 9]) expect(refused(k, count)).toBe(false);
       expect(refused(k, 8)).toBe(true);
     }
+    const none = new OrderBook(2).toList();
+    expect(new OrderBook(2).fromList(none)).toBe(true);
+    for (const k of [0, 1, 2, 3]) {
+      expect(refused(k, 0)).toBe(true);
+      expect(refused(k, 1)).toBe(true);
+      for (const bit of [-1, 0.5]) expect(refused(k, bit)).toBe(false);
+    }
+    for (const k of [4, 5]) expect(refused(k, 0)).toBe(true);
     // orders given may be more
     expect(refused(6, 99)).toBe(true);
   });
@@ -164,6 +200,15 @@ describe("the clock of section control", () => {
     clock.takeFix(1);
     clock.takeFix(2);
     const list = clock.toList();
+    expect(list).toEqual([1, 2, 2, 0, 0, 1]);
+    const fresh = new SectionClock(1.5);
+    const placed = new SectionClock(1.5);
+    Object.assign(placed, { hasPlace: true, placeTime: 3, fixTime: 4, now: 5 });
+    for (const own of [fresh, placed]) {
+      const back = new SectionClock(1.5);
+      expect(back.fromList(own.toList())).toBe(true);
+      expect(back).toEqual(own);
+    }
     const again = new SectionClock(1.5);
     expect(again.fromList(list)).toBe(true);
     expect(again).toEqual(clock);
