@@ -179,6 +179,18 @@ describe("the hand", () => {
     });
   });
 
+  test("on and auto leave a section that is on as it is", () => {
+    const control = make();
+    control.update(at(0));
+    for (const override of ["on", "auto"] as const) {
+      expect(control.setOverride(1, override)).toMatchObject({ ordered: [true, true], switches: [1, 1] });
+    }
+    expect(control.setOverride(1, "off")).toMatchObject({
+      ordered: [true, false],
+      reasons: ["working", "off-by-hand"],
+    });
+  });
+
   test("off without the master says that it is the master", () => {
     const control = make();
     control.update(at(0));
@@ -270,13 +282,14 @@ describe("a snapshot", () => {
       settings: { betweenFixes: true, workReversing: true },
     });
     const control = new SectionControl(options());
-    for (let k = 0; k <= 16; k++) control.update(at(k / 4));
+    for (let k = 1; k <= 16; k++) control.update(at(k / 4));
     control.update(at(4.5));
     const { upcoming } = control.state;
     [4.75, 4.625, 4.5].forEach((time, i) => {
       if (upcoming[i] !== null) expectWithin(upcoming[i]!, time, 1e-3);
     });
     expect(new Set(upcoming).size).toBeGreaterThan(1);
+    expect(control.state.crossings).toEqual([0.25, 0.25, 0.25]);
     const again = SectionControl.restore(control.snapshot(), options());
     expect(again.state).toEqual(control.state);
     expect(again.snapshot()).toEqual(control.snapshot());
