@@ -14,8 +14,12 @@ export interface ScannedElement {
   readonly name: string;
   /** namespace, empty where there is none */
   readonly uri: string;
+  /** name as it stands, with its prefix */
+  readonly qualifiedName: string;
   /** value of an attribute without namespace, undefined where it is not there */
   attribute(name: string): string | undefined;
+  /** all attributes in their order, names as they stand, those that declare namespaces with them */
+  attributes(): (readonly [name: string, value: string])[];
 }
 
 /** What a scan tells, in the order of the document. */
@@ -77,10 +81,12 @@ export function scanXml(
     handler.open({
       name: tag.local,
       uri: tag.uri,
+      qualifiedName: tag.name,
       attribute(name) {
         const found = tag.attributes[name];
         return found === undefined || found.uri !== "" ? undefined : found.value;
       },
+      attributes: () => Object.values(tag.attributes).map(({ name, value }) => [name, value] as const),
     });
   });
   parser.on("text", (part) => handler.text(part));

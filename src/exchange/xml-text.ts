@@ -41,7 +41,7 @@ function isLow(code: number): boolean {
 /** A number with so many decimals at most, without an exponent: `12.5`, `-0.000000001`. */
 export function plainNumber(value: number, decimals: number): string {
   const text = value.toFixed(decimals);
-  if (!text.includes(".")) return text;
+  if (!text.includes(".")) return text === "-0" ? "0" : text;
   let end = text.length;
   while (text.charCodeAt(end - 1) === 48) end--;
   if (text.charCodeAt(end - 1) === 46) end--;
