@@ -10,6 +10,7 @@ import {
   type SectionInput,
   type SectionSnapshot,
   type SectionStates,
+  type SectionStep,
 } from "../sections/index.js";
 import type { BoomSetup, JobDefinition } from "./job-definition.js";
 import type { BoomReport } from "./job-report.js";
@@ -57,6 +58,11 @@ export class BoomWork {
     this.coverage = shared ?? new CoverageRecord({ origin: definition.origin, ...setup.coverage });
     this.control = new SectionControl(this.options());
     this.ordered = this.boom.sections.map(() => false);
+  }
+
+  /** who is told of each step */
+  listen(tell: ((step: SectionStep, boom: number) => void) | null): void {
+    this.control.onStep = tell === null ? null : (step) => tell(step, this.index);
   }
 
   get states(): SectionStates {

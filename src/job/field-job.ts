@@ -16,7 +16,7 @@ import {
 import { arcAhead } from "../machine/arc-ahead.js";
 import { machine, sideShift, TowedImplement } from "../machine/index.js";
 import { type Fix, FixMonitor } from "../receiver/index.js";
-import type { HeadlandRule, SectionOverride } from "../sections/index.js";
+import type { HeadlandRule, SectionOverride, SectionStep } from "../sections/index.js";
 import { type BoomWork, makeBooms, restoreBooms } from "./boom-work.js";
 import { checkDefinition } from "./check-definition.js";
 import type { JobDefinition } from "./job-definition.js";
@@ -76,6 +76,7 @@ export class FieldJob {
   #implement: TowedImplement | null;
   #follower: PassFollower;
   #marker: LineMarker;
+  #onStep: ((step: SectionStep, boom: number) => void) | null = null;
   #master = true;
   #paused = false;
 
@@ -117,6 +118,20 @@ export class FieldJob {
       totals: this.#account.totals,
     };
     this.state = this.#state;
+  }
+
+  /**
+   * Called with each step of each boom (the first is 0), during {@link FieldJob.update}, paused or not: all that a log of the work needs. It must not throw; the
+   * step is overwritten by the next.
+   */
+  get onStep(): ((step: SectionStep, boom: number) => void) | null {
+    return this.#onStep;
+  }
+
+  /** As read. */
+  set onStep(tell: ((step: SectionStep, boom: number) => void) | null) {
+    this.#onStep = tell;
+    for (const work of this.#booms) work.listen(tell);
   }
 
   /** What the job was set up with; its pattern is the one now in force. */

@@ -4,7 +4,7 @@ import type { LocalFrame } from "../frames/index.js";
 import type { GuidancePattern, LineLabels, LinePreview, MarkResult } from "../guidance/index.js";
 import { Journal, type JournalStorage, type StorageState } from "../journal/index.js";
 import type { Fix } from "../receiver/index.js";
-import type { HeadlandRule, SectionOverride } from "../sections/index.js";
+import type { HeadlandRule, SectionOverride, SectionStep } from "../sections/index.js";
 import { decodeExact, encodeExact } from "./exact-json.js";
 import { FieldJob } from "./field-job.js";
 import type { JobDefinition } from "./job-definition.js";
@@ -178,6 +178,16 @@ export class RecordedJob implements Pick<FieldJob, keyof FieldJob> {
   /** As {@link FieldJob.onSwitch}. */
   set onSwitch(tell: ((event: SwitchEvent) => void) | null) {
     this.#job.onSwitch = tell;
+  }
+
+  /** As {@link FieldJob.onStep}; not called for what is done again when a job is opened. */
+  get onStep(): ((step: SectionStep, boom: number) => void) | null {
+    return this.#job.onStep;
+  }
+
+  /** As {@link FieldJob.onStep}. */
+  set onStep(tell: ((step: SectionStep, boom: number) => void) | null) {
+    this.#job.onStep = tell;
   }
 
   /**

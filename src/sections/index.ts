@@ -17,6 +17,7 @@ export { SectionControl } from "./section-control.js";
 export type { SectionControlOptions } from "./section-control-options.js";
 export type { SectionSettings } from "./section-settings.js";
 export { doseRatio, sectionSpeed } from "./section-speed.js";
+export type { SectionStep } from "./section-step.js";
 export type { SectionSnapshot } from "./section-snapshot.js";
 export type {
   HeadlandRule,

@@ -16,6 +16,8 @@ export class OrderBook {
   readonly ordered: Uint8Array;
   /** what landed up to the last call of {@link OrderBook.land}, 1 on */
   readonly landed: Uint8Array;
+  /** time of the last landing that {@link OrderBook.land} took as past, s; NaN where it took none yet. No part of the list */
+  readonly landedAt: Float64Array;
   /** landing time of the last order, s; may lie ahead */
   readonly lastLanding: Float64Array;
   /** time that the last order on was given, s */
@@ -29,6 +31,7 @@ export class OrderBook {
   constructor(count: number) {
     this.ordered = new Uint8Array(count);
     this.landed = new Uint8Array(count);
+    this.landedAt = new Float64Array(count).fill(Number.NaN);
     this.lastLanding = new Float64Array(count).fill(NEVER);
     this.lastOn = new Float64Array(count).fill(NEVER);
     this.switches = new Float64Array(count);
@@ -87,6 +90,7 @@ export class OrderBook {
       const base = i * DEPTH;
       let past = 0;
       while (past < n && this.flips[base + past]! <= time) past++;
+      if (past > 0) this.landedAt[i] = this.flips[base + past - 1]!;
       this.landed[i]! ^= past & 1;
       for (let k = past; k < n; k++) this.flips[base + k - past] = this.flips[base + k]!;
       this.pending[i] = n - past;
@@ -97,6 +101,7 @@ export class OrderBook {
   shift(step: number): void {
     for (let k = 0; k < this.flips.length; k++) this.flips[k]! += step;
     for (let i = 0; i < this.lastLanding.length; i++) {
+      this.landedAt[i]! += step;
       if (this.lastLanding[i]! > NEVER) this.lastLanding[i]! += step;
       if (this.lastOn[i]! > NEVER) this.lastOn[i]! += step;
     }

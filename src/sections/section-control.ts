@@ -9,9 +9,12 @@ import { SectionGround } from "./section-ground.js";
 import { SectionRule } from "./section-rule.js";
 import { type ResolvedSettings, requireHeadlandRule, resolveSettings } from "./section-settings.js";
 import { badSnapshot, checkSnapshot, type SectionSnapshot } from "./section-snapshot.js";
+import type { SectionStep } from "./section-step.js";
 import type { HeadlandRule, SectionInput, SectionOverride, SectionStates } from "./section-states.js";
 import { SweptGround } from "./swept-ground.js";
 import { ToolLine } from "./tool-line.js";
+
+type Writable<T> = { -readonly [K in keyof T]: T[K] };
 
 /**
  * Which sections are to be on, and why; and the marking of what they worked.
@@ -40,6 +43,8 @@ import { ToolLine } from "./tool-line.js";
 export class SectionControl {
   /** the boom that is controlled */
   readonly boom: Boom;
+  /** called with each step during {@link SectionControl.update}, once its ground is marked; it must not throw */
+  onStep: ((step: SectionStep) => void) | null = null;
 
   private readonly coverage: CoverageRecord;
   private readonly settings: ResolvedSettings;
@@ -53,6 +58,7 @@ export class SectionControl {
   private readonly cellsPerArea: number;
 
   private readonly clock: SectionClock;
+  private readonly step: Writable<SectionStep>;
   private direction = 1;
 
   /**
@@ -70,6 +76,8 @@ export class SectionControl {
     this.settings = resolveSettings(options.settings ?? {});
     this.clock = new SectionClock(this.settings.maximumAge);
     this.desk = new OrderDesk(this.boom, this.settings);
+    const { landed: working, landedAt: landings } = this.desk.orders;
+    this.step = { time: 0.5, x: 0.5, y: 0.5, heading: 0.5, speed: 0.5, joined: false, working, landings };
     this.swept = new SweptGround(this.boom);
     this.ground = new SectionGround(
       this.boom,
@@ -299,5 +307,17 @@ export class SectionControl {
     this.desk.orders.land(to);
     clock.hasPlace = true;
     clock.placeTime = input.time;
+    if (this.onStep !== null) this.tell(to, joined);
+  }
+
+  private tell(time: number, joined: boolean): void {
+    const { step, carrier } = this;
+    step.time = time;
+    step.x = carrier.x;
+    step.y = carrier.y;
+    step.heading = carrier.heading;
+    step.speed = carrier.speed;
+    step.joined = joined;
+    this.onStep!(step);
   }
 }
