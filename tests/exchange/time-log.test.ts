@@ -8,9 +8,9 @@ import {
   TimeLogReader,
   TimeLogRecord,
   timeLogRecords,
+  TimeLogWriter,
   writeTimeLogHeader,
 } from "../../src/exchange/time-log/index.js";
-import { RecordLayout } from "../../src/exchange/time-log/record-layout.js";
 import { expectCode } from "../helpers/within.js";
 
 const { hex } = JSON.parse(readFileSync(new URL("../reference/time-log/record.json", import.meta.url), "utf8")) as {
@@ -21,13 +21,15 @@ const fixture = new Uint8Array(Buffer.from(hex, "hex"));
 const HEADER =
   '<TIM A="" D="4"><PTN A="" B="" C="" D="" E="" F="" G="" H="" I=""/><DLV A="00A1" B="" C="DET-1"/></TIM>';
 
-/** Record after record as the format has them. */
+/** A log of these records. */
 function log(header: string, records: readonly TimeLogRecord[]): Uint8Array {
-  const layout = new RecordLayout(readTimeLogHeader(header));
-  const bytes = new Uint8Array(2000 * records.length);
-  let at = 0;
-  for (const record of records) at = layout.encode(record, bytes, at);
-  return bytes.slice(0, at);
+  const pages: Uint8Array[] = [];
+  const writer = new TimeLogWriter(readTimeLogHeader(header), (bytes) => pages.push(bytes));
+  for (const record of records) writer.write(record);
+  writer.end();
+  const bytes = new Uint8Array(Buffer.concat(pages));
+  expect(writer.length).toBe(bytes.length);
+  return bytes;
 }
 
 const plain = ({ index: _, offset: __, channels, values, ...rest }: TimeLogRecord): object => ({
@@ -113,14 +115,27 @@ describe("records", () => {
           }),
         );
         expect(read).toHaveLength(records.length);
-        const unit = { timeOfDay: 1e-3, latitude: 1e-7, longitude: 1e-7, altitude: 1e-3, pdop: 0.1, day: 1 };
+        const unit = {
+          timeOfDay: 1e-3,
+          day: 1,
+          latitude: 1e-7,
+          longitude: 1e-7,
+          altitude: 1e-3,
+          status: 1,
+          pdop: 0.1,
+          hdop: 0.1,
+          satellites: 1,
+          utcTimeOfDay: 1e-3,
+          utcDay: 1,
+        };
         read.forEach((record, i) => {
           for (const [name, size] of Object.entries(unit) as [keyof typeof unit, number][]) {
             const was = records[i]![name];
             if (Number.isNaN(was)) expect(record[name]).toBeNaN();
             // all bits set is not available: -1 unit is put to 0
-            else expect(Math.abs(record[name] - was)).toBeLessThanOrEqual(1.0001 * size);
+            else expect(record[name]).toBeCloseTo(Math.round(was / size) === -1 ? 0 : was, 9);
           }
+          expect(record.values.slice(0, record.count)).toEqual(records[i]!.values.slice(0, records[i]!.count));
         });
         expect(log(HEADER, read)).toEqual(bytes);
         const at = [0, ...cuts.map((cut) => Math.min(cut, bytes.length)).sort((a, b) => a - b), bytes.length];
@@ -199,6 +214,137 @@ describe("records", () => {
     expect(reader.end().records).toBe(1e6);
     expect(sum).toBe(17e6);
     expect(after.heapUsed + after.arrayBuffers - before.heapUsed - before.arrayBuffers).toBeLessThan(20e6);
+  });
+});
+
+describe("a log being written", () => {
+  const header = readTimeLogHeader(HEADER);
+  const [good] = Array.from(timeLogRecords(HEADER, [fixture]));
+
+  test("hands out pages of 16 384 bytes, its own no more, and at the end the rest; nothing for no record", () => {
+    const pages: Uint8Array[] = [];
+    const writer = new TimeLogWriter(header, (bytes) => pages.push(bytes));
+    // 455 of 36 bytes are 16 380: the next one goes over the edge
+    for (let i = 0; i < 455; i++) writer.write(good!);
+    expect(pages).toEqual([]);
+    expect(writer.length).toBe(455 * 36);
+    writer.write(good!);
+    expect(pages).toHaveLength(1);
+    expect(writer.length).toBe(456 * 36);
+    const first = pages[0]!.slice();
+    // what is handed out has no other user
+    pages[0]!.fill(0);
+    for (let i = 0; i < 1000; i++) writer.write(good!);
+    writer.end();
+    pages[0] = first;
+    expect(pages.map((page) => page.length)).toEqual([16_384, 16_384, 16_384, 1456 * 36 - 3 * 16_384]);
+    expect(Buffer.concat(pages).toString("hex")).toBe(hex.repeat(1456));
+    writer.end();
+    expect(pages).toHaveLength(4);
+    expectCode(() => writer.write(good!), "wrong-state");
+    new TimeLogWriter(header, () => expect.fail("a page of nothing")).end();
+  });
+
+  test("takes records of 255 values, the most there are, over the edges of pages", () => {
+    const dlv = '<DLV A="00A1" B="" C="DET-1"/>';
+    const wide = `<TIM A="" D="4"><PTN A="" B="" C="" D="" E="" F="" G="" H="" I=""/>${dlv.repeat(255)}</TIM>`;
+    const records = Array.from({ length: 60 }, (_, k) => {
+      const record = new TimeLogRecord();
+      for (let i = 0; i < 255; i++) record.add(254 - i, k * 1000 + i - 2 ** 31 * (i % 2));
+      return record;
+    });
+    const bytes = log(wide, records);
+    expect(bytes).toHaveLength(60 * (31 + 5 * 255));
+    expect(all(wide, [bytes])).toEqual(records.map(plain));
+    expectCode(() => records[0]!.add(0, 0), "too-large");
+  });
+
+  test("of a million records comes in pages of one size, each handed out before the next is begun", () => {
+    const record = new TimeLogRecord();
+    let bytes = 0;
+    let pages = 0;
+    let last = 0;
+    let read = 0;
+    const reader = new TimeLogReader(HEADER);
+    const writer = new TimeLogWriter(header, (page) => {
+      pages++;
+      last = page.length;
+      bytes += page.length;
+      expect(page.buffer.byteLength).toBe(page.length);
+      reader.push(page, (again) => {
+        if (again.values[0] !== read || again.day !== 16_192) expect.fail(`record ${read} is another`);
+        read++;
+      });
+    });
+    for (let i = 0; i < 1e6; i++) {
+      record.clear();
+      record.setTime(1714557600 + i / 100, 0);
+      record.add(0, i);
+      writer.write(record);
+      // never more than a page is waiting
+      if (writer.length - bytes >= 16_384) expect.fail(`${writer.length - bytes} bytes are held back`);
+    }
+    writer.end();
+    expect([pages, last, bytes]).toEqual([Math.ceil(36e6 / 16_384), 36e6 % 16_384, 36e6]);
+    expect(writer.length).toBe(36e6);
+    expect(read).toBe(1e6);
+    expect(reader.end().records).toBe(1e6);
+  });
+
+  test.each<[name: string, code: string, argument: string, spoil: (record: TimeLogRecord) => void]>([
+    ["a latitude beyond a pole", "out-of-range", "record.latitude", (r) => (r.latitude = 90.0000001)],
+    ["a latitude beyond the other", "out-of-range", "record.latitude", (r) => (r.latitude = -90.0000001)],
+    ["a longitude beyond 180", "out-of-range", "record.longitude", (r) => (r.longitude = 180.0000001)],
+    ["a longitude without end", "out-of-range", "record.longitude", (r) => (r.longitude = -Infinity)],
+    ["an altitude of no i32", "out-of-range", "record.altitude", (r) => (r.altitude = 2_147_483.648)],
+    ["a time past the day", "out-of-range", "record.timeOfDay", (r) => (r.timeOfDay = 86_401)],
+    ["a day before 1980", "out-of-range", "record.day", (r) => (r.day = -1)],
+    ["a day that says there is none", "out-of-range", "record.day", (r) => (r.day = 65_535)],
+    ["a status of more than a byte", "out-of-range", "record.status", (r) => (r.status = 255)],
+    ["a dilution too large", "out-of-range", "record.pdop", (r) => (r.pdop = 6553.5)],
+    ["a dilution below zero", "out-of-range", "record.hdop", (r) => (r.hdop = -0.1)],
+    ["too many satellites", "out-of-range", "record.satellites", (r) => (r.satellites = 255)],
+    ["a UTC time past the day", "out-of-range", "record.utcTimeOfDay", (r) => (r.utcTimeOfDay = 1e9)],
+    ["a UTC day too late", "out-of-range", "record.utcDay", (r) => (r.utcDay = 1e9)],
+    ["256 values", "too-large", "record.count", (r) => (r.count = 256)],
+    ["half a value", "out-of-range", "record.count", (r) => (r.count = 0.5)],
+    ["no number of values", "out-of-range", "record.count", (r) => (r.count = Number.NaN)],
+    ["a channel that the header does not have", "out-of-range", "record.channels", (r) => r.add(1, 0)],
+  ])("refuses %s, and is whole before and after", (_, code, argument, spoil) => {
+    const bad = new TimeLogRecord();
+    bad.add(0, 5);
+    spoil(bad);
+    const pages: Uint8Array[] = [];
+    const writer = new TimeLogWriter(header, (bytes) => pages.push(bytes));
+    for (let i = 0; i < 455; i++) writer.write(good!);
+    expect(expectCode(() => writer.write(bad), code).argument).toBe(argument);
+    expect(writer.length).toBe(455 * 36);
+    writer.write(good!);
+    expectCode(() => writer.write(bad), code);
+    writer.end();
+    expect(Buffer.concat(pages).toString("hex")).toBe(hex.repeat(456));
+  });
+
+  test.each([2 ** 31, -(2 ** 31) - 1, 0.5, Number.NaN, Infinity, 2 ** 32])("has no value %d", (value) => {
+    const record = new TimeLogRecord();
+    expect(expectCode(() => record.add(0, value), "out-of-range").argument).toBe("value");
+    expect(expectCode(() => record.add(value, 0), "out-of-range").argument).toBe("channel");
+    expectCode(() => record.add(255, 0), "out-of-range");
+    expectCode(() => record.add(-1, 0), "out-of-range");
+    expect(record.count).toBe(0);
+  });
+
+  test("ends where its sink fails; wants a sink and a record", () => {
+    const writer = new TimeLogWriter(header, () => {
+      throw new Error("no room on the disk");
+    });
+    for (let i = 0; i < 455; i++) writer.write(good!);
+    expect(() => writer.write(good!)).toThrow("no room on the disk");
+    expectCode(() => writer.write(good!), "wrong-state");
+    expectCode(() => writer.end(), "wrong-state");
+    expectCode(() => new TimeLogWriter(header, undefined as never), "bad-format");
+    expectCode(() => new TimeLogWriter(null as never, () => undefined), "not-finite");
+    expectCode(() => new TimeLogWriter(header, () => undefined).write(null as never), "not-finite");
   });
 });
 

@@ -1,7 +1,7 @@
 import { FeeringError } from "../../errors/index.js";
 import { unixTime } from "../date-time.js";
 import { DAY, EPOCH_DAYS } from "./log-time.js";
-import type { InRecordOr, TimeLogHeader } from "./time-log-header.js";
+import { type InRecordOr, MOST_CHANNELS, type TimeLogHeader } from "./time-log-header.js";
 import type { TimeLogRecord } from "./time-log-record.js";
 
 /** Milliseconds of a day with a leap second, less one. */
@@ -25,6 +25,7 @@ export class RecordLayout {
   /** bytes of a record up to and with the number of values that it lists */
   readonly fixedLength: number;
 
+  private readonly channels: number;
   private readonly hasTime: boolean;
   private readonly hasLatitude: boolean;
   private readonly hasLongitude: boolean;
@@ -40,6 +41,7 @@ export class RecordLayout {
 
   constructor(header: TimeLogHeader) {
     const { start, position } = header;
+    this.channels = header.channels.length;
     this.hasTime = start === "record";
     const there = (value: InRecordOr<number> | undefined, place: number): boolean => {
       if (typeof value === "number") this.fixed[place] = value;
@@ -156,7 +158,7 @@ export class RecordLayout {
    * Write a record.
    *
    * @returns where the next one begins
-   * @throws `FeeringError` `out-of-range` with the property's name; nothing is of use in `bytes` then
+   * @throws `FeeringError` `out-of-range` with the property's name, `too-large` for too many values; what is in `bytes` from `at` on is of no use then
    */
   encode(record: TimeLogRecord, bytes: Uint8Array, at: number): number {
     // hot: once a record
@@ -196,9 +198,12 @@ export class RecordLayout {
       at += 2;
     }
     const count = record.count;
+    if (!(count >= 0 && count <= MOST_CHANNELS && count % 1 === 0)) throw badCount(count);
     bytes[at++] = count;
     for (let i = 0; i < count; i++) {
-      bytes[at] = record.channels[i]!;
+      const channel = record.channels[i]!;
+      if (!(channel < this.channels)) throw noChannel(channel, this.channels, i);
+      bytes[at] = channel;
       put32(bytes, at + 1, record.values[i]!);
       at += 5;
     }
@@ -231,6 +236,17 @@ function rounded(value: number, scale: number, low: number, high: number, none: 
     });
   }
   return raw === -1 ? (value * scale < -1 ? -2 : 0) : raw;
+}
+
+function badCount(count: number): FeeringError {
+  const code = count > MOST_CHANNELS ? "too-large" : "out-of-range";
+  const message = `record.count is ${count}, needs a whole number of 0 to ${MOST_CHANNELS}`;
+  return new FeeringError(code, message, { argument: "record.count", value: count });
+}
+
+function noChannel(channel: number, channels: number, index: number): FeeringError {
+  const message = `record.channels[${index}] is ${channel}, the header has ${channels}`;
+  return new FeeringError("out-of-range", message, { argument: "record.channels", index, value: channel });
 }
 
 function unsigned32(bytes: Uint8Array, at: number): number {

@@ -55,3 +55,6 @@ export interface TimeLogHeader {
 
 /** Most values that a record can list, and channels that it can name. */
 export const MOST_CHANNELS = 255;
+
+/** Bytes of the longest record: 30 before the values, their number, the values. */
+export const LONGEST_RECORD: number = 31 + 5 * MOST_CHANNELS;

@@ -2,7 +2,7 @@ import { FeeringError } from "../../errors/index.js";
 import { checkHeader } from "./check-header.js";
 import { readTimeLogHeader } from "./read-time-log-header.js";
 import { RecordLayout } from "./record-layout.js";
-import { MOST_CHANNELS, type TimeLogHeader } from "./time-log-header.js";
+import { LONGEST_RECORD, type TimeLogHeader } from "./time-log-header.js";
 import { TimeLogRecord } from "./time-log-record.js";
 
 /** How a time log is read. */
@@ -27,9 +27,6 @@ export interface TimeLogCounts {
   /** values left out, as they name a channel that the header does not have */
   readonly strayValues: number;
 }
-
-/** Bytes of the longest record: 30 before the values, their number, the values. */
-const LONGEST_RECORD = 31 + 5 * MOST_CHANNELS;
 
 /**
  * Reads the records of a time log (TLGxxxxx.BIN of ISO 11783-10) from bytes as they come, in pieces of any size, in constant memory.

@@ -75,13 +75,17 @@ export class TimeLogRecord {
    * List a value.
    *
    * @param channel - place in `header.channels`
-   * @param value - raw number, 32 bits
-   * @throws `FeeringError` `too-large` for more than 255
+   * @param value - raw, a whole number of -2147483648 to 2147483647; a word of a condensed state goes in as `word | 0`
+   * @throws `FeeringError` `out-of-range` for what is none of these, `too-large` for more than 255; the record stays as it was
    */
   add(channel: number, value: number): void {
     if (this.count >= MOST_CHANNELS) {
       throw new FeeringError("too-large", `a record lists at most ${MOST_CHANNELS} values`, { argument: "channel" });
     }
+    if (channel !== (channel & 0xff) || channel === MOST_CHANNELS) {
+      throw refuse("channel", channel, 0, MOST_CHANNELS - 1);
+    }
+    if (value !== (value | 0)) throw refuse("value", value, -0x8000_0000, 0x7fff_ffff);
     this.channels[this.count] = channel;
     this.values[this.count] = value;
     this.count++;
@@ -102,4 +106,9 @@ export class TimeLogRecord {
     this.utcDay = Number.NaN;
     this.count = 0;
   }
+}
+
+function refuse(argument: string, value: number, low: number, high: number): FeeringError {
+  const message = `${argument} is ${value}, needs a whole number of ${low} to ${high}`;
+  return new FeeringError("out-of-range", message, { argument, value });
 }
