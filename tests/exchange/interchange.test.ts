@@ -1,4 +1,3 @@
-import type { FeatureCollection, MultiPolygon, Polygon } from "geojson";
 import { execFileSync } from "node:child_process";
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
@@ -6,7 +5,6 @@ import { join } from "node:path";
 import { afterAll, describe, expect, test } from "vitest";
 import {
   type GeoData,
-  type GeoField,
   readCsv,
   readGeoJson,
   readSwitchingCsv,
@@ -17,13 +15,14 @@ import {
 } from "../../src/exchange/index.js";
 import { readGpx, writeGpx } from "../../src/exchange/gpx/index.js";
 import { readKml, writeKml } from "../../src/exchange/kml/index.js";
-import { type GeographicPosition, type LocalFrame, localFrame, projectedCrs } from "../../src/frames/index.js";
+import { type LocalFrame, localFrame } from "../../src/frames/index.js";
 import { polygonArea } from "../../src/geometry/index.js";
 import { type GeographicPolygon, measurePolygonGeodesic } from "../../src/survey/index.js";
-import { hasData, readData } from "../helpers/data.js";
+import { hasData } from "../helpers/data.js";
 import { some } from "../helpers/light.js";
 import { expectWithin } from "../helpers/within.js";
 import { content, farm, frame } from "./pond-farm.js";
+import { fileOf, parcels, parcelsOf } from "./real-parcels.js";
 
 type Shapes = Pick<GeoData, "fields" | "lines" | "points">;
 
@@ -180,36 +179,6 @@ describe.skipIf(gdal === undefined)("through GDAL, an independent reader and wri
     expect(theirs.rows).toEqual(ours.rows);
   });
 });
-
-// real parcels in metres: NL RVO/PDOK (CC0-1.0), DK and DE-SH of the test data of the fiboa converters
-const parcels = [
-  ["DE-SH", "EPSG:25832"],
-  ["DK", "EPSG:25832"],
-  ["NL", "EPSG:28992"],
-] as const;
-const fileOf = (country: string): string => `parcels/${country}.geojson`;
-
-function parcelsOf(country: string, crs: string): GeoField[] {
-  const grid = projectedCrs(crs);
-  const { features } = JSON.parse(Buffer.from(readData(fileOf(country))).toString("utf8")) as FeatureCollection<
-    Polygon | MultiPolygon
-  >;
-  const at = ([x, y]: number[]): GeographicPosition => {
-    // the zone in front of the easting
-    const { latitude, longitude } = grid.toGeographic([x! > 32e6 ? x! - 32e6 : x!, y!]);
-    return { latitude, longitude };
-  };
-  return features.map(({ geometry, properties }) => {
-    const parts = geometry.type === "Polygon" ? [geometry.coordinates] : geometry.coordinates;
-    return {
-      polygons: parts.map(([exterior, ...holes]) => ({
-        exterior: exterior!.map(at),
-        holes: holes.map((hole) => hole.map(at)),
-      })),
-      properties: properties ?? {},
-    };
-  });
-}
 
 describe.skipIf(!parcels.every(([country]) => hasData(fileOf(country))))("real parcels", () => {
   // in a frame: geodesic areas of so small rings are good to 1e-8 of them
