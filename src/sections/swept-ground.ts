@@ -141,8 +141,7 @@ export class SweptGround {
     let state = orders.landed[i]!;
     let start = 0;
     for (let k = 0; orders.flipTime(i, k) <= to; k++) {
-      let at = (orders.flipTime(i, k) - from) / (to - from);
-      at = at < 0 ? 0 : at > 1 ? 1 : at;
+      const at = Math.max(0, (orders.flipTime(i, k) - from) / (to - from));
       if (state === 1 && at > start) this.quad(this.leftEdge[i]!, this.rightEdge[i]!, start, at, record);
       state ^= 1;
       start = at;
@@ -160,12 +159,12 @@ export class SweptGround {
     const rx1 = this.nextX[r]!;
     const ry1 = this.nextY[r]!;
     if (lx === lx1 && ly === ly1 && rx === rx1 && ry === ry1) return;
-    // a corner at 0 or 1 is the front itself, to the last bit
+    // a corner at 1 is the front itself, to the last bit
     record.mark(
-      start === 0 ? lx : lx + start * (lx1 - lx),
-      start === 0 ? ly : ly + start * (ly1 - ly),
-      start === 0 ? rx : rx + start * (rx1 - rx),
-      start === 0 ? ry : ry + start * (ry1 - ry),
+      lx + start * (lx1 - lx),
+      ly + start * (ly1 - ly),
+      rx + start * (rx1 - rx),
+      ry + start * (ry1 - ry),
       end === 1 ? rx1 : rx + end * (rx1 - rx),
       end === 1 ? ry1 : ry + end * (ry1 - ry),
       end === 1 ? lx1 : lx + end * (lx1 - lx),
