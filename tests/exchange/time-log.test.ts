@@ -372,6 +372,12 @@ describe("a header", () => {
     expectCode(() => readTimeLogHeader(text), "bad-format");
   });
 
+  // found by fuzz: what cannot be made a text was not told, but thrown as a TypeError
+  test.each([[{ toString: 1 }], [[Symbol.iterator]], [Object.create(null)]])("with start %o is refused", (start) => {
+    const header = { ...readTimeLogHeader(HEADER), start } as never;
+    expect(expectCode(() => writeTimeLogHeader(header), "out-of-range").argument).toBe("header.start");
+  });
+
   test("of 256 values is too large", () => {
     const dlv = '<DLV A="00A1" B="" C="DET-1"/>';
     expect(readTimeLogHeader(HEADER.replace(dlv, dlv.repeat(255))).channels).toHaveLength(255);

@@ -1,5 +1,6 @@
 import { FeeringError, requireNumber, requireObject } from "../../errors/index.js";
 import type { Fix } from "../../receiver/index.js";
+import { describe } from "../json-value.js";
 
 /** How sentences are written. */
 export interface WriteNmeaOptions {
@@ -196,7 +197,7 @@ function settings(options: WriteNmeaOptions): Required<WriteNmeaOptions> {
   requireObject(options, "options");
   const { talker = "GN", minuteDecimals = 7, timeDecimals = 2, geoidSeparation = 0 } = options;
   if (typeof talker !== "string" || !/^[A-Z]{2}$/.test(talker)) {
-    throw new FeeringError("bad-format", `options.talker is ${String(talker)}, needs two letters`, {
+    throw new FeeringError("bad-format", `options.talker is ${describe(talker)}, needs two letters`, {
       argument: "options.talker",
       value: talker,
     });

@@ -1,5 +1,6 @@
 import { FeeringError, requireNumber, requireObject } from "../../errors/index.js";
 import { decimal } from "../decimal.js";
+import { describe } from "../json-value.js";
 import type { ExternalFile, TaskData, TaskDataVersion } from "./task-data.js";
 import { ROOT_TABLE } from "./task-tables.js";
 import { rawDocument, rawError, said, type RawElement } from "./raw-element.js";
@@ -51,7 +52,7 @@ export function readTaskData(input: string | Uint8Array, options: ReadTaskDataOp
   const maximumLength = requireNumber(options.maximumLength ?? 64e6, "options.maximumLength", { min: 0 });
   const { missingFiles = "tell" } = options;
   if (missingFiles !== "tell" && missingFiles !== "refuse") {
-    throw new FeeringError("out-of-range", `options.missingFiles is ${String(missingFiles)}, needs tell or refuse`, {
+    throw new FeeringError("out-of-range", `options.missingFiles is ${describe(missingFiles)}, needs tell or refuse`, {
       argument: "options.missingFiles",
       value: missingFiles,
     });

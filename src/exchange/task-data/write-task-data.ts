@@ -1,4 +1,5 @@
 import { FeeringError, requireObject } from "../../errors/index.js";
+import { describe } from "../json-value.js";
 import { IdGiver } from "./id-giver.js";
 import type { TaskData } from "./task-data.js";
 import { ROOT_TABLE } from "./task-tables.js";
@@ -42,7 +43,7 @@ export function writeTaskData(data: TaskDataInput, options: WriteTaskDataOptions
   requireObject(options, "options");
   const { designators = "refuse" } = options;
   if (designators !== "refuse" && designators !== "cut") {
-    throw new FeeringError("out-of-range", `options.designators is ${String(designators)}, needs refuse or cut`, {
+    throw new FeeringError("out-of-range", `options.designators is ${describe(designators)}, needs refuse or cut`, {
       argument: "options.designators",
       value: designators,
     });

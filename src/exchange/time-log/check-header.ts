@@ -1,4 +1,5 @@
 import { FeeringError, requireList, requireNumber, requireObject } from "../../errors/index.js";
+import { describe } from "../json-value.js";
 import { localTime } from "./record-layout.js";
 import {
   type InRecordOr,
@@ -86,6 +87,5 @@ function checkChannel(channel: TimeLogChannel, argument: string): TimeLogChannel
 }
 
 function refuse(argument: string, value: unknown, needs: string): FeeringError {
-  const found = typeof value === "string" ? JSON.stringify(value.slice(0, 40)) : String(value);
-  return new FeeringError("out-of-range", `${argument} is ${found}, ${needs}`, { argument, value });
+  return new FeeringError("out-of-range", `${argument} is ${describe(value)}, ${needs}`, { argument, value });
 }
