@@ -129,7 +129,6 @@ export class SectionGround {
     // one answer for the whole row does where all of it is inside, or outside
     if (line.inField < 0) line.inField = field === undefined ? 1 : this.whole(field, i, line);
     if (line.inClosed < 0) line.inClosed = closed === undefined ? 0 : this.whole(closed, i, line);
-    if (line.inField === 1 && line.inClosed === 0) return "working";
     const segment = this.segment;
     this.across(this.left[i]!, this.right[i]!, line);
     const limit = this.outsideLimit[i]!;
