@@ -38,6 +38,35 @@ export function compare(title: string, candidates: readonly Candidate[], rounds 
   return results;
 }
 
+/** One that reads or writes a file: peers may answer by promises. */
+export interface Reader {
+  readonly name: string;
+  /** length of the file */
+  readonly bytes: number;
+  /** gives back something that depends on all that was read */
+  run(): Promise<number> | number;
+}
+
+/** As {@link compare}, in MB/s; the first one's time against those of the others is given as ratio. */
+export async function compareReaders(title: string, readers: readonly Reader[], rounds = 11): Promise<void> {
+  const times: number[][] = readers.map(() => []);
+  for (const reader of readers) for (let warm = 0; warm < 2; warm++) sink += await reader.run();
+  for (let round = 0; round < rounds; round++) {
+    for (const [i, reader] of readers.entries()) {
+      const start = process.hrtime.bigint();
+      sink += await reader.run();
+      times[i]!.push(Number(process.hrtime.bigint() - start));
+    }
+  }
+  console.log(`\n${title}`);
+  const ours = median(times[0]!);
+  readers.forEach((reader, i) => {
+    const time = median(times[i]!);
+    const ratio = i === 0 ? "" : `  ${(time / ours).toFixed(2)} times ours`;
+    console.log(`  ${reader.name.padEnd(44)} ${((reader.bytes / time) * 1e3).toFixed(1).padStart(8)} MB/s${ratio}`);
+  });
+}
+
 /** Middle value of a list. */
 export function median(values: readonly number[]): number {
   const sorted = [...values].sort((a, b) => a - b);

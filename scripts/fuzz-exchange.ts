@@ -1,6 +1,6 @@
 // npm run fuzz:exchange [-- inputs seed first]: ten million inputs through all readers of feering/exchange
 import { runInThisContext } from "node:vm";
-import { fuzzExchange, type FuzzFailure, type ReaderCount } from "../tests/exchange/fuzz/exchange-fuzz.js";
+import { fuzzExchange, type ReaderCount } from "../tests/exchange/fuzz/exchange-fuzz.js";
 
 const total = Number(process.argv[2] ?? 1e7);
 const seed = Number(process.argv[3] ?? Math.floor(Math.random() * 2 ** 31));
@@ -17,11 +17,15 @@ const LONGEST_BATCH = 600_000;
 
 const begin = Date.now();
 const counts = new Map<string, ReaderCount>();
-const failures: FuzzFailure[] = [];
+let failures = 0;
 let current = first;
 const batch = (from: number, size: number): void => {
   const found = fuzzExchange(size, seed, from, (input) => (current = input));
-  failures.push(...found.failures);
+  failures += found.failures.length;
+  for (const { reader, input, problem } of found.failures) {
+    console.error(`\n${reader}, npm run fuzz:exchange -- 1 ${seed} ${input}\n${problem}\n`);
+    process.exitCode = 1;
+  }
   for (const [name, { read, refused, slowest }] of found.counts) {
     const sum = counts.get(name) ?? { read: 0, refused: 0, slowest: 0 };
     counts.set(name, {
@@ -44,12 +48,8 @@ for (let from = first; from < first + total; from += BATCH) {
   }
   const heap = (process.memoryUsage().heapUsed / 1e6).toFixed(0);
   const seconds = ((Date.now() - begin) / 1000).toFixed(0);
-  console.log(`${from + size - first} inputs, ${seconds} s, heap ${heap} MB, ${failures.length} failures`);
+  console.log(`${from + size - first} inputs, ${seconds} s, heap ${heap} MB, ${failures} failures`);
 }
 for (const [name, { read, refused, slowest }] of counts) {
   console.log(`  ${name.padEnd(20)} ${read} read, ${refused} refused, slowest ${slowest.toFixed(0)} ms`);
-}
-for (const { reader, input, problem } of failures) {
-  console.error(`\n${reader}, npm run fuzz:exchange -- 1 ${seed} ${input}\n${problem}`);
-  process.exitCode = 1;
 }

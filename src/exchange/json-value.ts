@@ -29,6 +29,13 @@ export function isObject(value: unknown): value is Record<string, unknown> {
   return typeof value === "object" && value !== null && !Array.isArray(value);
 }
 
+/** What a call makes of each item of a list; unlike `map` it calls for gaps too, as `undefined`, so that checks see them. */
+export function mapEvery<T>(list: readonly unknown[], make: (item: unknown, i: number) => T): T[] {
+  const made: T[] = [];
+  for (let i = 0; i < list.length; i++) made.push(make(list[i], i));
+  return made;
+}
+
 /**
  * A copy of a JSON value, so that the result shares nothing with the input.
  *
@@ -41,7 +48,7 @@ export function copyJson(value: unknown, path: string, depth: number): unknown {
     throw badFormat(path, `is ${value}, needs a finite number`, value);
   }
   if (value === null || typeof value === "string" || typeof value === "boolean") return value;
-  if (Array.isArray(value)) return value.map((item: unknown, i) => copyJson(item, `${path}[${i}]`, depth + 1));
+  if (Array.isArray(value)) return mapEvery(value, (item, i) => copyJson(item, `${path}[${i}]`, depth + 1));
   if (!isObject(value)) throw badFormat(path, `is ${describe(value)}, needs a JSON value`, value);
   const copy: Record<string, unknown> = {};
   for (const name of Object.keys(value)) {

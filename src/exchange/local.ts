@@ -3,6 +3,7 @@ import type { GeographicPosition } from "../frames/position.js";
 import type { LocalFrame } from "../frames/index.js";
 import { normalisePolygon } from "../geometry/normalise-polygon.js";
 import type { Point, Polygon } from "../geometry/types.js";
+import { mapEvery } from "./json-value.js";
 import type { GeographicPolygon } from "../survey/positions.js";
 
 /**
@@ -36,7 +37,7 @@ export function toLocalPolygon(frame: LocalFrame, polygon: GeographicPolygon): P
   requireList(polygon.holes, "polygon.holes");
   return normalisePolygon({
     exterior: line(frame, polygon.exterior, "polygon.exterior"),
-    holes: polygon.holes.map((hole, i) => line(frame, hole, `polygon.holes[${i}]`)),
+    holes: mapEvery(polygon.holes, (hole, i) => line(frame, hole, `polygon.holes[${i}]`)),
   });
 }
 
@@ -69,11 +70,12 @@ export function toGeographicPolygon(frame: LocalFrame, polygon: Polygon): Geogra
   };
 }
 
-function line(frame: LocalFrame, places: readonly GeographicPosition[], argument: string): Point[] {
+function line(frame: LocalFrame, places: unknown, argument: string): Point[] {
   requireList(places, argument);
-  return places.map((place, i) => {
+  return mapEvery(places as readonly unknown[], (item, i) => {
     const at = `${argument}[${i}]`;
-    requireObject(place, at);
+    requireObject(item, at);
+    const place = item as GeographicPosition;
     const latitude = requireNumber(place.latitude, `${at}.latitude`, { min: -90, max: 90 });
     return frame.toLocal({ latitude, longitude: requireNumber(place.longitude, `${at}.longitude`) });
   });

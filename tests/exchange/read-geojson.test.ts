@@ -2,7 +2,8 @@ import type { FeatureCollection, Geometry } from "geojson";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { FeeringError } from "../../src/errors/index.js";
-import { readGeoJson } from "../../src/exchange/index.js";
+import { readGeoJson, toLocalLine, toLocalPolygon } from "../../src/exchange/index.js";
+import { localFrame } from "../../src/frames/index.js";
 import { hasData, readData } from "../helpers/data.js";
 import { expectCode } from "../helpers/within.js";
 
@@ -409,6 +410,39 @@ describe("attacks", () => {
       }
     }
   });
+});
+
+const square = (longitude: number): number[][] => [
+  [longitude, 1],
+  [longitude - 1, 1],
+  [longitude - 1, 0],
+  [longitude, 1],
+];
+
+// found by fuzz: gaps of a list went through as polygons that were not there, and broke the joining over 180 degrees
+test.each<[type: string, coordinates: unknown[]]>([
+  ["MultiPolygon", [[square(0)]]],
+  ["MultiPolygon", [[square(180)]]],
+  ["Polygon", [square(0)]],
+  ["MultiLineString", [square(0)]],
+  ["LineString", square(0)],
+])("a gap in the list of a %s is refused", (type, coordinates) => {
+  coordinates.length += 1;
+  coordinates.push(coordinates[0]);
+  expectCode(() => readGeoJson({ type, coordinates }), "bad-format");
+  expectCode(() => readGeoJson({ type: "Feature", geometry: null, properties: { list: coordinates } }), "bad-format");
+});
+
+test("a gap in the lists of a polygon to bring into a frame is refused", () => {
+  const frame = localFrame({ latitude: 1, longitude: 1 });
+  const exterior = square(0).map(([longitude, latitude]) => ({ latitude: latitude!, longitude: longitude! }));
+  const gap = exterior.slice(0, 1);
+  gap[2] = exterior[2]!;
+  expect(expectCode(() => toLocalLine(frame, gap), "not-finite").argument).toBe("positions[1]");
+  const holes = Array(1) as never;
+  expect(expectCode(() => toLocalPolygon(frame, { exterior, holes }), "too-few-points").argument).toBe(
+    "polygon.holes[0]",
+  );
 });
 
 const parcels = "parcels/NL.geojson";

@@ -378,6 +378,13 @@ describe("a header", () => {
     expect(expectCode(() => writeTimeLogHeader(header), "out-of-range").argument).toBe("header.start");
   });
 
+  test("with a gap in its channels, or a list of what was ignored that is none, is refused", () => {
+    const header = { ...readTimeLogHeader(HEADER), channels: Array(1) as never };
+    expect(expectCode(() => writeTimeLogHeader(header), "not-finite").argument).toBe("header.channels[0]");
+    const listed = { ...readTimeLogHeader(HEADER), ignored: 5 as never };
+    expect(expectCode(() => writeTimeLogHeader(listed), "too-few-points").argument).toBe("header.ignored");
+  });
+
   test("of 256 values is too large", () => {
     const dlv = '<DLV A="00A1" B="" C="DET-1"/>';
     expect(readTimeLogHeader(HEADER.replace(dlv, dlv.repeat(255))).channels).toHaveLength(255);

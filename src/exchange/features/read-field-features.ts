@@ -10,7 +10,7 @@ import {
 } from "../../guidance/index.js";
 import type { JobTotals, PassReport, SwitchEvent } from "../../job/index.js";
 import type { GeoData, GeoField, GeoLine, GeoPoint } from "../geo-data.js";
-import { isObject } from "../json-value.js";
+import { isObject, mapEvery } from "../json-value.js";
 import { toLocalLine, toLocalPolygon } from "../local.js";
 import { isSectionReason } from "../section-reasons.js";
 import type { FieldContent, FieldPass, FieldReport, FieldRound } from "./field-content.js";
@@ -119,8 +119,9 @@ function each<T extends { readonly properties: GeoField["properties"] }>(
   take: (feature: T, properties: Properties) => void,
 ): void {
   requireList(features, `data.${list}`);
-  features.forEach((feature, i) => {
-    requireObject(feature, `data.${list}[${i}]`);
+  mapEvery(features, (item, i) => {
+    requireObject(item, `data.${list}[${i}]`);
+    const feature = item as T;
     take(feature, new Properties(feature.properties, `${list}[${i}]`));
   });
 }
@@ -187,7 +188,7 @@ function round(properties: Properties, line: FieldRound["line"]): FieldRound {
     closed: properties.truth("closed"),
     source: properties.oneOf("source", isSource),
     index: properties.integer("index"),
-    obstacles: properties.list("obstacles").map((value, i) => properties.numberOf(value, `obstacles[${i}]`)),
+    obstacles: mapEvery(properties.list("obstacles"), (value, i) => properties.numberOf(value, `obstacles[${i}]`)),
     number: properties.integer("number"),
     distance: properties.number("distance"),
     drivable: properties.truth("drivable"),
@@ -219,7 +220,7 @@ function record(properties: Properties): FieldReport {
     endTime: properties.number("endTime"),
     totals: Object.fromEntries(TOTALS.map((name) => [name, properties.number(name)])) as unknown as JobTotals,
     workedTwiceArea: properties.number("workedTwiceArea"),
-    passes: properties.list("passes").map((value, i) => {
+    passes: mapEvery(properties.list("passes"), (value, i) => {
       const path = `${properties.path}.properties.passes[${i}]`;
       if (!isObject(value)) throw new FeeringError("bad-format", `${path} is no object`, { argument: path, value });
       const row = new Properties(value, path, "");

@@ -2,7 +2,7 @@ import { FeeringError } from "../../errors/index.js";
 import type { GeographicPosition } from "../../frames/position.js";
 import { wrapLongitude } from "../../frames/longitude.js";
 import type { GeographicPolygon } from "../../survey/positions.js";
-import { badFormat, describe } from "../json-value.js";
+import { badFormat, describe, mapEvery } from "../json-value.js";
 import { distinctPlaces, healedRing } from "../rings.js";
 
 /**
@@ -65,7 +65,7 @@ export class PositionReader {
 
   polygon(value: unknown, path: string): GeographicPolygon {
     if (!Array.isArray(value)) throw badFormat(path, `is ${describe(value)}, needs a list of rings`, value);
-    const rings = value.map((ring: unknown, i) => this.#ring(ring, `${path}[${i}]`, i === 0));
+    const rings = mapEvery(value, (ring, i) => this.#ring(ring, `${path}[${i}]`, i === 0));
     return { exterior: rings[0] ?? [], holes: rings.slice(1) };
   }
 

@@ -3,7 +3,7 @@ import type { GeoData, GeoField, GeoLine, GeoPoint, GeoProperties } from "../geo
 import { requireWgs84 } from "./geojson-crs.js";
 import { joinLines, joinPolygons } from "./antimeridian-join.js";
 import { PositionReader } from "./geojson-positions.js";
-import { badFormat, copyJson, describe, isObject, MAXIMUM_DEPTH } from "../json-value.js";
+import { badFormat, copyJson, describe, isObject, mapEvery, MAXIMUM_DEPTH } from "../json-value.js";
 import { utf8Text } from "../utf-8.js";
 
 /** Caps and options of {@link readGeoJson}. */
@@ -152,14 +152,14 @@ class DocumentReader {
       const line = positions.line(coordinates, at);
       lines.push({ positions: this.#join && positions.seam ? joinLines([line])[0]! : line, ...attributes });
     } else if (type === "MultiLineString") {
-      const members = list(coordinates, at, "lines").map((member, i) => positions.line(member, `${at}[${i}]`));
+      const members = mapEvery(list(coordinates, at, "lines"), (member, i) => positions.line(member, `${at}[${i}]`));
       const whole = this.#join && positions.seam ? joinLines(members) : members;
       for (const line of whole) lines.push({ positions: line, ...attributes });
     } else if (type === "Polygon") {
       const polygons = [positions.polygon(coordinates, at)];
       fields.push({ polygons: this.#join && positions.seam ? joinPolygons(polygons) : polygons, ...attributes });
     } else {
-      const polygons = list(coordinates, at, "polygons").map((member, i) => {
+      const polygons = mapEvery(list(coordinates, at, "polygons"), (member, i) => {
         const place = `${at}[${i}]`;
         if (list(member, place, "rings").length === 0) throw badFormat(place, "has no rings, needs 1", member);
         return positions.polygon(member, place);

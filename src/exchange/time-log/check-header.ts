@@ -1,5 +1,5 @@
 import { FeeringError, requireList, requireNumber, requireObject } from "../../errors/index.js";
-import { describe } from "../json-value.js";
+import { describe, mapEvery } from "../json-value.js";
 import { localTime } from "./record-layout.js";
 import {
   type InRecordOr,
@@ -48,9 +48,14 @@ export function checkHeader(header: TimeLogHeader, argument = "header"): TimeLog
     start,
     type,
     position: position === null ? null : checkPosition(position, `${argument}.position`),
-    channels: channels.map((channel, i) => checkChannel(channel, `${argument}.channels[${i}]`)),
-    ...(header.ignored === undefined ? {} : { ignored: [...header.ignored] }),
+    channels: mapEvery(channels, (channel, i) => checkChannel(channel as TimeLogChannel, `${argument}.channels[${i}]`)),
+    ...(header.ignored === undefined ? {} : { ignored: ignoredOf(header.ignored, argument) }),
   };
+}
+
+function ignoredOf(ignored: readonly string[], argument: string): string[] {
+  requireList(ignored, `${argument}.ignored`);
+  return [...ignored];
 }
 
 function checkPosition(position: TimeLogPosition, argument: string): TimeLogPosition {

@@ -25,7 +25,7 @@ export interface ExchangeFuzz {
   readonly failures: readonly FuzzFailure[];
 }
 
-/** s: documents have a few kB, a call takes some µs; a machine that is shared may stop for a while */
+/** s: documents have a few kB, a call takes some µs */
 const LONGEST_CALL = 2;
 const MOST_FAILURES = 30;
 
@@ -70,10 +70,22 @@ export function fuzzExchange(
         fail(stack, stack.split("\n")[1] ?? stack);
       }
     }
-    const time = performance.now() - start;
+    let time = performance.now() - start;
+    // once more, as the machine may have stopped for a while
+    if (time > 1000 * LONGEST_CALL) time = Math.min(time, timeOf(call));
     if (time > count.slowest) count.slowest = time;
     if (time > 1000 * LONGEST_CALL) fail(`took ${time.toFixed(0)} ms`, "took");
   }
   if ("polluted" in {}) throw new Error("Object.prototype was written to");
   return { counts, failures };
+}
+
+function timeOf(call: () => unknown): number {
+  const start = performance.now();
+  try {
+    call();
+  } catch {
+    // told before
+  }
+  return performance.now() - start;
 }

@@ -496,6 +496,7 @@ const timeLogHeader = {
     { ddi: 161, element: "DET-1", value: "record" },
     { ddi: 67, element: "DET-2", value: 24_000 },
   ],
+  ignored: ["XYZ"],
 } as const;
 const headers = [
   writeTimeLogHeader(timeLogHeader),
