@@ -1,3 +1,4 @@
+export { type DeviceBoom, type DeviceFound, fromTaskDevice } from "./from-task-device.js";
 export {
   fromPartfield,
   type FromPartfieldOptions,
@@ -10,3 +11,4 @@ export {
 } from "./partfield-content.js";
 export { fromPatternData, type FromPatternDataOptions, toPatternData } from "./pattern-data.js";
 export { toShiftData } from "./shift-data.js";
+export { type DeviceContent, type DeviceIds, toTaskDevice } from "./to-task-device.js";

@@ -13,6 +13,7 @@ import type {
   TaskPolygonType,
 } from "../task-data/index.js";
 import { fromPatternData, toPatternData } from "./pattern-data.js";
+import { within } from "./within.js";
 
 /** What {@link toPartfield} makes a PFD of. Shapes are metres in the frame. */
 export interface PartfieldContent {
@@ -238,18 +239,4 @@ function shiftFor(
     }
   }
   return own ?? whole;
-}
-
-/** What is thrown inside names the path. */
-function within<T>(path: string, make: () => T): T {
-  try {
-    return make();
-  } catch (error) {
-    if (!(error instanceof FeeringError)) throw error;
-    throw new FeeringError(error.code, `${path}: ${error.message}`, {
-      argument: `${path}: ${error.argument}`,
-      value: error.value,
-      cause: error,
-    });
-  }
 }
