@@ -14,7 +14,9 @@ export const groups = {
     mutate: [
       "src/sections/{carrier,in-the-air,path-ahead,section-ground,section-rule,swept-ground,tool-line,worked-ahead,zone}.ts",
     ],
-    tests: ["tests/sections/{zone,tool-line,carrier,in-the-air-rules,worked-ahead,swept-ground,section-ground}.test.ts"],
+    tests: [
+      "tests/sections/{zone,tool-line,carrier,in-the-air-rules,worked-ahead,swept-ground,section-ground,section-rule}.test.ts",
+    ],
   },
   monitor: {
     mutate: ["src/receiver/{fix-*,second-source,rollover}.ts"],

@@ -203,7 +203,6 @@ export class SectionRule {
     const asked = this.asked;
     change[0] = Number.NaN;
     const window = this.window;
-    if (from > window) return;
     const delay = on ? this.turnOffTime[i]! : this.turnOnTime[i]!;
     const slots = on ? this.offNext : this.onNext;
     const row = this.rows.of[i]!;
