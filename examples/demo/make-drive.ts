@@ -11,6 +11,7 @@ import { fieldText, lineText } from "./making/ground.js";
 import { direction, speeds, steered, timetable } from "./making/motion.js";
 import { sentences } from "./making/receiver.js";
 import { layWay, STEP } from "./making/way.js";
+import { readField } from "./field-file.js";
 import { layOut } from "./plan.js";
 
 const START = Date.UTC(2025, 3, 16, 8, 15, 0); // ms
@@ -24,7 +25,7 @@ const DROPOUT = { pass: 3, along: 90, seconds: 4 };
 const WORSE = { pass: 7, along: 130, seconds: 20 };
 
 const texts = { field: fieldText(), line: lineText() };
-const plan = layOut(texts.field, texts.line);
+const plan = layOut(readField("field.geojson", Buffer.from(texts.field)), texts.line);
 const way = layWay(plan);
 const points = steered(way.points);
 const place = ({ pass, along }: { readonly pass: number; readonly along: number }): number =>

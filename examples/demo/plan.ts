@@ -3,12 +3,13 @@
  * it, and the job with the machine. run.ts works by it, and making/ drives by it.
  */
 import { readGeoJson, toLocalLine, toLocalPolygon } from "../../src/exchange/index.js";
-import { type LocalFrame, localFrame } from "../../src/frames/index.js";
-import type { Polygon } from "../../src/geometry/index.js";
+import { type GeographicPosition, type LocalFrame, localFrame } from "../../src/frames/index.js";
+import { pointInPolygon, type Polygon } from "../../src/geometry/index.js";
 import { closedLine, curvedLine, type GuidancePattern, guidancePattern } from "../../src/guidance/index.js";
 import { bufferZone, type Headland, headland, roundLines } from "../../src/headland/index.js";
 import type { FieldJob, JobDefinition } from "../../src/job/index.js";
 import { evenSections, type HeadlandRule } from "../../src/sections/index.js";
+import type { FieldSource } from "./field-file.js";
 
 /** Width of the boom and distance of the passes, m. */
 export const SWATH = 24;
@@ -19,8 +20,8 @@ const BUFFER = 3;
 /** Smallest radius that the machine turns in, m. */
 export const TURNING_RADIUS = 9;
 
-/** The plan of the job, planar shapes in metres in its frame. */
-export interface Plan {
+/** A field laid out, planar shapes in metres in its frame. */
+export interface FieldPlan {
   readonly frame: LocalFrame;
   readonly field: readonly Polygon[];
   /** attributes of the field in its file */
@@ -30,6 +31,12 @@ export interface Plan {
   readonly closed: readonly Polygon[];
   /** one pattern for each round, in driving order */
   readonly rounds: readonly GuidancePattern[];
+  /** where the field is entered, where its file says so */
+  readonly gate?: GeographicPosition;
+}
+
+/** The plan of the job. */
+export interface Plan extends FieldPlan {
   /** the passes of the mainfield */
   readonly passes: GuidancePattern;
 }
@@ -43,30 +50,32 @@ export interface Tap {
   readonly ground: HeadlandRule;
 }
 
-/** Lay out the job from the texts of field.geojson and line.geojson. */
-export function layOut(fieldText: string, lineText: string): Plan {
-  const { fields, points } = readGeoJson(fieldText);
-  const { polygons, properties } = fields[0]!;
+/** Lay out a field: its headland with the rounds. */
+export function layOutField({ polygons, labels, gate }: FieldSource): FieldPlan {
   const frame = localFrame({ ...polygons[0]!.exterior[0]!, altitude: 128.95 });
   const field = polygons.map((polygon) => toLocalPolygon(frame, polygon));
-  const [gate] = toLocalLine(
-    frame,
-    points.map(({ position }) => position),
-  );
   const made = headland(field, {
     swathWidth: SWATH,
     rounds: ROUNDS,
     obstacleRounds: 1,
     minimumRadius: TURNING_RADIUS,
-    gate: gate!,
+    ...(gate === undefined ? {} : { gate: toLocalLine(frame, [gate])[0]! }),
   });
   const rounds = roundLines(made).map(({ points: ring, name }) =>
     guidancePattern(closedLine(ring, { name }), { swathWidth: SWATH, propagation: "none" }),
   );
 
+  const pond = field.flatMap(({ holes }) => holes.map((exterior) => ({ exterior, holes: [] })));
+  const closed = bufferZone({ polygons: pond }, BUFFER);
+  return { frame, field, labels, made, closed, rounds, ...(gate === undefined ? {} : { gate }) };
+}
+
+/** Lay out the job from the field and the text of line.geojson. */
+export function layOut(source: FieldSource, lineText: string): Plan {
+  const plan = layOutField(source);
   // recorded half a swath inside the west side; the mainfield begins behind two rounds, half a swath before its first pass
   const recorded = readGeoJson(lineText).lines[0]!;
-  const line = curvedLine(toLocalLine(frame, recorded.positions), {
+  const line = curvedLine(toLocalLine(plan.frame, recorded.positions), {
     smoothing: 0.05,
     smoothingWindow: 30,
     name: String(recorded.properties["name"]),
@@ -76,23 +85,39 @@ export function layOut(fieldText: string, lineText: string): Plan {
     propagation: "right",
     firstPassOffset: ROUNDS * SWATH,
   });
-  const pond = field.flatMap(({ holes }) => holes.map((exterior) => ({ exterior, holes: [] })));
-  return {
-    frame,
-    field,
-    labels: Object.fromEntries(Object.entries(properties).map(([name, value]) => [name, String(value)])),
-    made,
-    closed: bufferZone({ polygons: pond }, BUFFER),
-    rounds,
-    passes,
-  };
+  return { ...plan, passes };
+}
+
+/** Whether the line of the demo, and so its drive, is in a field. */
+export function holds({ polygons }: FieldSource, lineText: string): boolean {
+  const positions = readGeoJson(lineText).lines[0]!.positions;
+  const middle = positions[Math.floor(positions.length / 2)]!;
+  return polygons.some(({ exterior }) => {
+    const flat = exterior.map(({ longitude, latitude }) => [longitude, latitude] as const);
+    return pointInPolygon({ exterior: flat, holes: [] }, [middle.longitude, middle.latitude]) === "inside";
+  });
+}
+
+type Labels = FieldSource["labels"];
+
+/** Field and farm, as far as they are named. */
+export function titleOf({ name, farm }: Labels): string {
+  return [name, farm].filter((part) => part !== undefined).join(", ");
+}
+
+/** Crop and operation, as far as they are named. */
+export function workOf({ crop, operation }: Labels): string[] {
+  return [crop, operation].filter((part) => part !== undefined);
 }
 
 /** The job by this plan; it begins with the first round. */
-export function jobDefinition(plan: Plan): JobDefinition {
-  const { name, farm, crop, operation, notes } = plan.labels;
+export function jobDefinition(plan: FieldPlan): JobDefinition {
+  const { name, ...rest } = plan.labels;
+  const kept = (["farm", "crop", "operation", "notes"] as const).flatMap((label) =>
+    rest[label] === undefined ? [] : [[label, rest[label]] as const],
+  );
   return {
-    labels: { field: name!, farm: farm!, crop: crop!, operation: operation!, notes: notes! },
+    labels: { ...(name === undefined ? {} : { field: name }), ...Object.fromEntries(kept) },
     origin: plan.frame.origin,
     field: plan.field,
     headland: plan.made.headland,

@@ -6,14 +6,14 @@ import { difference, simplifyLine, simplifyRing } from "../../src/geometry/index
 import { checkPlan, planField } from "../../src/planning/index.js";
 import { accuracyReport, simulate } from "../../src/simulation/index.js";
 import { hectares } from "../../src/units/index.js";
-import { jobDefinition, type Plan, SWATH, TURNING_RADIUS } from "./plan.js";
+import { type FieldPlan, jobDefinition, SWATH, titleOf, TURNING_RADIUS } from "./plan.js";
 
 /** m/s */
 const WORKING = 4;
 const TURNING = 2.5;
 
 /** Plan, drive, compare; the process fails where the plan does not hold. */
-export function planAndDrive(plan: Plan, out: URL): void {
+export function planAndDrive(plan: FieldPlan, out: URL): void {
   const { field, closed, labels } = plan;
   const made = planField(field, {
     swathWidth: SWATH,
@@ -27,7 +27,7 @@ export function planAndDrive(plan: Plan, out: URL): void {
   const check = checkPlan(made, field);
   const { totals, blocks } = made;
   const headings = blocks.map(({ heading, swaths }) => `${swaths.length} swaths at ${heading.toFixed(1)}°`).join(", ");
-  console.log(`${labels["name"]}, ${labels["farm"]}: ${made.rounds.length} rounds, ${headings}`);
+  console.log(`${titleOf(labels)}: ${made.rounds.length} rounds, ${headings}`);
   const turns = Object.entries(totals.turns).filter(([, count]) => count > 0);
   console.log(
     `  turns: ${turns.map(([kind, count]) => `${count} ${kind}`).join(", ")}; ${totals.connections} other ways`,
@@ -82,7 +82,7 @@ export function planAndDrive(plan: Plan, out: URL): void {
       track: [simplifyLine(track, 0.1)],
     },
     {
-      title: `${labels["name"]}, ${labels["farm"]}`,
+      title: `${titleOf(labels)}`,
       lines: [
         `Planned and driven in simulation: ${headings}`,
         `Worked ${hectares(ground.worked).toFixed(2)} ha, again ${hectares(report.totals.overlapArea).toFixed(2)} ha, missed ${hectares(ground.missed).toFixed(2)} ha`,

@@ -18,10 +18,13 @@ const CUT = Date.UTC(2025, 3, 16, 8, 29, 30) / 1000;
 const DARK = 25;
 
 /** A job recorded in files, which loses its power once and is opened again. */
-export class PowerCut implements Pick<FieldJob, "update" | "report" | "state" | "coverage"> {
+export class PowerCut
+  implements Pick<FieldJob, "update" | "report" | "state" | "coverage" | "frame" | "definition" | "onStep">
+{
   private job: RecordedJob;
   private readonly folder = new URL("../../out/journal/", import.meta.url);
   private tell: ((event: SwitchEvent) => void) | null = null;
+  private tellStep: FieldJob["onStep"] = null;
   private cut = false;
 
   constructor(definition: JobDefinition) {
@@ -39,6 +42,7 @@ export class PowerCut implements Pick<FieldJob, "update" | "report" | "state" | 
       // whatever was not safe is gone with the old object
       this.job = RecordedJob.open(this.storage());
       this.job.onSwitch = this.tell;
+      this.job.onStep = this.tellStep;
       const { replayed, lostAtMost } = this.job.recovery!;
       const when = new Date(CUT * 1000).toISOString().slice(11, 19);
       console.log(
@@ -75,6 +79,23 @@ export class PowerCut implements Pick<FieldJob, "update" | "report" | "state" | 
   set onSwitch(tell: ((event: SwitchEvent) => void) | null) {
     this.tell = tell;
     this.job.onSwitch = tell;
+  }
+
+  get frame(): FieldJob["frame"] {
+    return this.job.frame;
+  }
+
+  get definition(): JobDefinition {
+    return this.job.definition;
+  }
+
+  get onStep(): FieldJob["onStep"] {
+    return this.tellStep;
+  }
+
+  set onStep(tell: FieldJob["onStep"]) {
+    this.tellStep = tell;
+    this.job.onStep = tell;
   }
 
   report(): JobReport {

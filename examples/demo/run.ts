@@ -1,8 +1,10 @@
 // The main job on the files beside this one, through the public API alone: npm run demo
 // npm run demo -- --towed       the same drive with the boom on an implement behind a drawbar
+// npm run demo -- --field FILE  the field from task data (TASKDATA.XML), a shapefile (.zip), KML or GeoJSON; one that the drive is not in is planned and simulated
 // npm run demo -- --plan        plan the field and drive the plan in simulation
 // npm run demo -- --power-cut   the power goes half way; the job is opened again from its record, and ends with the same totals
 import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
+import { fileURLToPath } from "node:url";
 import { drawField } from "../../src/drawing/index.js";
 import { toGeographicLine, toGeographicPolygon, writeCsv, writeGeoJson } from "../../src/exchange/index.js";
 import { type Point, type Polygon, difference, simplifyLine, simplifyRing } from "../../src/geometry/index.js";
@@ -13,7 +15,9 @@ import { checkSame, PowerCut } from "./power-cut.js";
 import { NmeaReader } from "../../src/receiver/index.js";
 import { measurePolygon } from "../../src/survey/index.js";
 import { hectares, hectaresPerHour } from "../../src/units/index.js";
-import { jobDefinition, layOut, Taps, towedDefinition } from "./plan.js";
+import { readField } from "./field-file.js";
+import { holds, jobDefinition, layOut, layOutField, Taps, titleOf, towedDefinition, workOf } from "./plan.js";
+import { StandardFiles } from "./standard-files.js";
 
 const here = new URL(".", import.meta.url);
 const out = new URL("../../out/", import.meta.url);
@@ -21,12 +25,16 @@ const started = process.hrtime.bigint();
 const read = (name: string): string => readFileSync(new URL(name, here), "utf8");
 
 // the field, its headland, and the passes beside the line recorded in another season
-const plan = layOut(read("field.geojson"), read("line.geojson"));
-const { frame, field, labels, made } = plan;
-if (process.argv.includes("--plan")) {
-  planAndDrive(plan, out);
+const at = process.argv.indexOf("--field");
+const file = at < 0 ? fileURLToPath(new URL("field.geojson", here)) : process.argv[at + 1]!;
+const source = readField(file, readFileSync(file));
+const line = read("line.geojson");
+if (process.argv.includes("--plan") || !holds(source, line)) {
+  planAndDrive(layOutField(source), out);
   process.exit();
 }
+const plan = layOut(source, line);
+const { frame, field, labels, made } = plan;
 const measured = measurePolygon(field[0]!, { frame });
 
 const towed = process.argv.includes("--towed");
@@ -37,6 +45,7 @@ const uninterrupted = powerCut === null ? null : new FieldJob(definition);
 const taps = new Taps(read("taps.json"), plan);
 const otherTaps = new Taps(read("taps.json"), plan);
 const switchings: (SwitchEvent & { line: string })[] = [];
+const files = new StandardFiles(job, definition);
 job.onSwitch = (event) => switchings.push({ ...event, line: taps.line });
 
 // the drive, in pieces as a serial port gives them
@@ -49,7 +58,9 @@ let lastGood: Point | null = null;
 let lost = false;
 let shown = 0;
 console.log(
-  `${labels["name"]}, ${labels["farm"]}: ${hectares(measured.area).toFixed(2)} ha, ${labels["crop"]}, ${labels["operation"]}`,
+  `${titleOf(labels)}: ${hectares(measured.area).toFixed(2)} ha${workOf(labels)
+    .map((part) => `, ${part}`)
+    .join("")}`,
 );
 for (let at = 0; at < bytes.length; at += 512) {
   const end = at + 512 >= bytes.length;
@@ -61,6 +72,7 @@ for (let at = 0; at < bytes.length; at += 512) {
     }
     if (powerCut?.isOff(fix.time) === true) continue;
     taps.upTo(fix.time, job);
+    files.fix = fix;
     const state = job.update(fix);
     const place: Point = [state.x, state.y];
     if (state.fix.usable) {
@@ -86,9 +98,12 @@ const report = job.report();
 printPasses(report);
 printTotals(report);
 writeFiles(report);
+files.write(plan, out);
 if (uninterrupted !== null) checkSame(report, uninterrupted.report());
 const seconds = Number(process.hrtime.bigint() - started) / 1e9;
-console.log(`\nwrote map.svg, record.json, coverage.geojson, sections.csv to out/ (${seconds.toFixed(1)} s)`);
+console.log(
+  `\nwrote map.svg, record.json, coverage.geojson, sections.csv, field.zip and TASKDATA to out/ (${seconds.toFixed(1)} s)`,
+);
 
 function progress(percent: number): void {
   const { totals, guidance } = job.state;
@@ -237,9 +252,9 @@ function writeFiles(record: JobReport): void {
         switchings: switchings.map((e) => ({ at: [e.x, e.y] as const, on: e.on })),
       },
       {
-        title: `${labels["name"]}, ${labels["farm"]}`,
+        title: `${titleOf(labels)}`,
         lines: [
-          `${labels["crop"]}. ${labels["operation"]}. ${new Date(record.startTime * 1000).toISOString().slice(0, 10)}`,
+          [...workOf(labels), new Date(record.startTime * 1000).toISOString().slice(0, 10)].join(". "),
           `Field ${hectares(measured.area).toFixed(2)} ha, mainfield ${hectares(made.areas.mainfield).toFixed(2)} ha`,
           `Worked ${hectares(totals.workedArea).toFixed(2)} ha, again ${hectares(totals.overlapArea).toFixed(2)} ha, missed ${hectares(missed.area).toFixed(2)} ha`,
           `${towed ? "Towed boom" : "Boom"} 24 m of 8 sections, ${made.rounds.length} rounds, ${passes.length} passes, ${clock(totals.time)}`,

@@ -1,4 +1,5 @@
 import { readFileSync } from "node:fs";
+import { readField } from "../../examples/demo/field-file.js";
 import { layOut, type Plan, Taps } from "../../examples/demo/plan.js";
 import { guidancePattern, straightLine } from "../../src/guidance/index.js";
 import { FieldJob, type JobDefinition } from "../../src/job/index.js";
@@ -48,7 +49,7 @@ function demoText(name: string): string {
 
 /** The demo's field, headland, rounds and passes. */
 export function demoPlan(): Plan {
-  return layOut(demoText("field.geojson"), demoText("line.geojson"));
+  return layOut(readField("field.geojson", Buffer.from(demoText("field.geojson"))), demoText("line.geojson"));
 }
 
 /** What the demo's driver tapped. */
