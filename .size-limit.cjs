@@ -4,7 +4,7 @@ const modules = require("./modules.json");
 const limits = {
   errors: "1 kB", units: "1 kB", geometry: "26 kB", offset: "44 kB", frames: "55 kB", receiver: "9 kB", machine: "12 kB", survey: "60 kB",
   coverage: "14 kB", guidance: "45 kB", headland: "45 kB", sections: "20 kB", exchange: "14 kB", "exchange/geojson": "9 kB", "exchange/csv": "5 kB", "exchange/nmea": "3 kB",
-  "exchange/features": "42 kB", "exchange/kml": "58 kB", "exchange/gpx": "50 kB", "exchange/shapefile": "76 kB", "exchange/time-log": "16 kB", "exchange/task-data": "40 kB", "exchange/task-content": "70 kB", drawing: "12 kB", journal: "6 kB", planning: "80 kB", job: "75 kB", simulation: "95 kB",
+  "exchange/features": "42 kB", "exchange/kml": "58 kB", "exchange/gpx": "50 kB", "exchange/shapefile": "76 kB", "exchange/time-log": "16 kB", "exchange/task-data": "22 kB", "exchange/task-content": "64 kB", drawing: "12 kB", journal: "6 kB", planning: "80 kB", job: "75 kB", simulation: "95 kB",
 };
 
 module.exports = [

@@ -10,11 +10,12 @@ import { type Boom, boom } from "../../sections/index.js";
 import { type TimeLogHeader, TimeLogReader, type ReadTimeLogOptions, type TimeLogRecord } from "../time-log/index.js";
 import { DDI, MOST_WORDS, WORD_SECTIONS } from "./ddi.js";
 import type { DeviceBoom } from "./from-task-device.js";
+import type { AntennaPlace } from "./to-task-device.js";
 
 /** Settings of {@link coverageFromTimeLog}. */
 export interface CoverageFromTimeLogOptions extends ReadTimeLogOptions {
-  /** where the positions of the log are: metres ahead of the device's reference point and to its right, as its navigation reference tells. Default the reference point itself */
-  readonly antenna?: { readonly x: number; readonly y: number };
+  /** where the positions of the log are, as the device's navigation reference tells; default the reference point itself */
+  readonly antenna?: AntennaPlace;
   /** longest time between two records that are joined, s; default 2 */
   readonly longestGap?: number;
   /** cells of the record */
@@ -98,7 +99,7 @@ class LogMarker {
   private readonly swept: SweptGround;
   private readonly orders: OrderBook;
   private readonly line = new ToolLine();
-  private readonly antenna: { readonly x: number; readonly y: number };
+  private readonly antenna: AntennaPlace;
   private readonly longestGap: number;
   private readonly yaw: number;
   private readonly place = new Float64Array(2);

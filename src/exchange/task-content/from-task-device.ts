@@ -2,6 +2,7 @@ import { FeeringError, requireList, requireObject } from "../../errors/index.js"
 import { boom, type BoomDefinition, type SectionDefinition } from "../../sections/index.js";
 import type { TaskDevice, TaskDeviceElement } from "../task-data/index.js";
 import { DDI } from "./ddi.js";
+import type { AntennaPlace } from "./to-task-device.js";
 
 /** A boom of a device, and where its sections stand in logs. */
 export interface DeviceBoom {
@@ -17,16 +18,24 @@ export interface DeviceBoom {
   readonly places: readonly number[];
 }
 
+/** An element that looks like a boom. */
+export interface RefusedBoom {
+  /** id of the element */
+  readonly element: string;
+  /** why it can't be made one */
+  readonly reason: string;
+}
+
 /** What {@link fromTaskDevice} finds. */
 export interface DeviceFound {
   /** name of the device */
   readonly name?: string;
-  /** where the antenna is: metres ahead of the reference point, and to its right; absent where the device does not tell */
-  readonly antenna?: { readonly x: number; readonly y: number };
+  /** where the antenna is; absent where the device does not tell */
+  readonly antenna?: AntennaPlace;
   /** elements that have sections, or a working width of their own and none */
   readonly booms: readonly DeviceBoom[];
   /** elements that look like a boom and can't be made one of, with the reason */
-  readonly refused: readonly { readonly element: string; readonly reason: string }[];
+  readonly refused: readonly RefusedBoom[];
 }
 
 /**
@@ -61,7 +70,7 @@ export function fromTaskDevice(device: TaskDevice): DeviceFound {
     else list.push(element);
   }
   const booms: DeviceBoom[] = [];
-  const refused: { element: string; reason: string }[] = [];
+  const refused: RefusedBoom[] = [];
   for (const element of device.elements) {
     const sections = [...(children.get(element.objectId) ?? [])].sort((a, b) => a.number - b.number);
     const alone = element.type === "function" && sections.length === 0 && widthOf(element, valueOf) !== undefined;

@@ -1,4 +1,4 @@
-export { type DeviceBoom, type DeviceFound, fromTaskDevice } from "./from-task-device.js";
+export { type DeviceBoom, type DeviceFound, fromTaskDevice, type RefusedBoom } from "./from-task-device.js";
 export {
   fromPartfield,
   type FromPartfieldOptions,
@@ -11,7 +11,7 @@ export {
 } from "./partfield-content.js";
 export { fromPatternData, type FromPatternDataOptions, toPatternData } from "./pattern-data.js";
 export { toShiftData } from "./shift-data.js";
-export { type DeviceContent, type DeviceIds, toTaskDevice } from "./to-task-device.js";
+export { type AntennaPlace, type DeviceContent, type DeviceIds, toTaskDevice } from "./to-task-device.js";
 export { type WorkLogOptions, type WorkLogSummary, WorkLog } from "./work-log.js";
 export {
   coverageFromTimeLog,

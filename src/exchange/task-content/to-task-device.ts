@@ -10,14 +10,22 @@ import type {
 import { DDI, WORD_SECTIONS } from "./ddi.js";
 import { within } from "./within.js";
 
+/** Where an antenna is. */
+export interface AntennaPlace {
+  /** metres ahead of the reference point */
+  readonly x: number;
+  /** metres to the right of it */
+  readonly y: number;
+}
+
 /** What {@link toTaskDevice} makes a DVC of. */
 export interface DeviceContent {
   /** name, 32 characters at most */
   readonly name: string;
   /** booms of the machine */
   readonly booms: readonly BoomDefinition[];
-  /** where the receiver's antenna is: metres ahead of the reference point, and to its right; default at the reference point */
-  readonly antenna?: { readonly x: number; readonly y: number };
+  /** where the receiver's antenna is; default not told: at the reference point */
+  readonly antenna?: AntennaPlace;
   /** NAME of ISO 11783-5, 16 hexadecimal digits; default zeros: a machine that is on no bus */
   readonly isoName?: string;
   /** serial number */
