@@ -2,7 +2,10 @@ import type { GeographicPosition } from "../frames/position.js";
 
 /** Difference of two longitudes the short way, degrees; accurate enough to tell one turn of a ring from the other. */
 export function across(from: number, to: number): number {
-  const d = (to - from) % 360;
+  // hot: once an edge; most have no use for the remainder, which is slow
+  const plain = to - from;
+  if (plain >= -180 && plain <= 180) return plain;
+  const d = plain % 360;
   return d > 180 ? d - 360 : d < -180 ? d + 360 : d;
 }
 

@@ -1,4 +1,4 @@
-import { SaxesParser, type SaxesTagNS } from "saxes";
+import { type SaxesAttributeNS, SaxesParser, type SaxesTagNS } from "saxes";
 import { FeeringError } from "../errors/index.js";
 import { utf8Text } from "./utf-8.js";
 
@@ -57,7 +57,7 @@ export function scanXml(
   const text = xmlText(input, maximumLength);
   const parser = new SaxesParser({ xmlns: true, position: true });
   let depth = 0;
-  let attributes = 0;
+  let attributes: SaxesAttributeNS[] = [];
   let start: XmlPlace = { line: 1, column: 1 };
   const here = (): XmlPlace => ({ line: parser.line, column: parser.columnIndex + 1 });
   const scan: Scan = {
@@ -70,24 +70,18 @@ export function scanXml(
     throw xmlError(here(), "a document type declaration is not read: it could define entities");
   });
   parser.on("opentagstart", () => {
-    attributes = 0;
+    attributes = [];
   });
-  parser.on("attribute", () => {
-    if (++attributes > MAXIMUM_ATTRIBUTES) throw xmlError(here(), `more than ${MAXIMUM_ATTRIBUTES} attributes`);
+  parser.on("attribute", (attribute) => {
+    // its namespace comes later, when all are known; a list is faster than the tag's own table of them
+    if (attributes.push(attribute) > MAXIMUM_ATTRIBUTES) {
+      throw xmlError(here(), `more than ${MAXIMUM_ATTRIBUTES} attributes`);
+    }
   });
   parser.on("opentag", (tag: SaxesTagNS) => {
     start = here();
     if (++depth > MAXIMUM_DEPTH) throw xmlError(start, `elements are nested deeper than ${MAXIMUM_DEPTH} levels`);
-    handler.open({
-      name: tag.local,
-      uri: tag.uri,
-      qualifiedName: tag.name,
-      attribute(name) {
-        const found = tag.attributes[name];
-        return found === undefined || found.uri !== "" ? undefined : found.value;
-      },
-      attributes: () => Object.values(tag.attributes).map(({ name, value }) => [name, value] as const),
-    });
+    handler.open(new TagElement(tag, attributes));
   });
   parser.on("text", (part) => handler.text(part));
   parser.on("cdata", (part) => handler.text(part));
@@ -104,6 +98,31 @@ export function scanXml(
     const said = error instanceof Error ? error.message : String(error);
     const colon = said.indexOf(": ");
     throw xmlError(here(), colon < 0 ? said : said.slice(colon + 2), error);
+  }
+}
+
+/** An element as the parser gives it. */
+class TagElement implements ScannedElement {
+  readonly name: string;
+  readonly uri: string;
+  readonly qualifiedName: string;
+  readonly #attributes: readonly SaxesAttributeNS[];
+
+  constructor(tag: SaxesTagNS, attributes: readonly SaxesAttributeNS[]) {
+    // hot: once an element
+    this.name = tag.local;
+    this.uri = tag.uri;
+    this.qualifiedName = tag.name;
+    this.#attributes = attributes;
+  }
+
+  attribute(name: string): string | undefined {
+    for (const found of this.#attributes) if (found.name === name && found.uri === "") return found.value;
+    return undefined;
+  }
+
+  attributes(): (readonly [name: string, value: string])[] {
+    return this.#attributes.map(({ name, value }) => [name, value] as const);
   }
 }
 
