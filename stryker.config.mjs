@@ -1,4 +1,4 @@
-// mutation tests of the code that decides: `npm run mutate -- sections`, groups below
+// mutation tests of the code that decides: `npm run mutate -- ground`, groups below
 
 /** what is mutated, and the tests that must notice */
 export const groups = {

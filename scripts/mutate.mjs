@@ -1,4 +1,4 @@
-// `npm run mutate -- sections`: mutation tests of one group of the code that decides, or of all of them in turn
+// `npm run mutate -- ground`: mutation tests of one group of the code that decides, or of all of them in turn
 import { spawnSync } from "node:child_process";
 import { groups } from "../stryker.config.mjs";
 
