@@ -13,7 +13,7 @@ import type { Fix } from "../../src/receiver/index.js";
 import type { HeadlandRule } from "../../src/sections/index.js";
 
 /** While the machine stands in pass 1: from the middle of the drive on, s UTC since 1970. */
-const CUT = Date.UTC(2025, 3, 16, 8, 29, 30) / 1000;
+const CUT = Date.UTC(2025, 3, 16, 8, 29, 42) / 1000;
 /** Until the box is up again, s. */
 const DARK = 25;
 

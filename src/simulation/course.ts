@@ -1,8 +1,10 @@
 import { DUPLICATE_DISTANCE } from "../geometry/index.js";
 import { backwards, type Drive } from "./drive.js";
 
-/** A stretch of the way that is driven without a change between forward and back. */
+/** A stretch of the way that is driven without a change between forward and back, and without a wait. */
 export interface Run {
+  /** s that the machine stands before it */
+  readonly wait: number;
   /** whether it is driven backwards */
   readonly reversing: boolean;
   /** vertices, metres east */
@@ -38,14 +40,16 @@ export function makeRuns(drives: readonly Drive[], paces: Paces): Run[] {
   let open: Building | null = null;
   drives.forEach((drive, index) => {
     const pace = drive.speed ?? (drive.working === false ? paces.turning : paces.working);
+    let wait = drive.wait ?? 0;
     for (let i = 0; i + 1 < drive.line.length; i++) {
       const [ax, ay] = drive.line[i]!;
       const [bx, by] = drive.line[i + 1]!;
       if (Math.hypot(bx - ax, by - ay) <= DUPLICATE_DISTANCE) continue;
       const back = backwards(drive, i);
-      if (open?.reversing !== back) {
+      if (open?.reversing !== back || wait > 0) {
         if (open !== null) runs.push(open.close(paces.acceleration));
-        open = new Building(back, ax, ay);
+        open = new Building(back, wait, ax, ay);
+        wait = 0;
       }
       open.to(ax, ay, -1, paces.turning);
       open.to(bx, by, index, pace);
@@ -63,6 +67,7 @@ class Building {
 
   constructor(
     readonly reversing: boolean,
+    readonly wait: number,
     x: number,
     y: number,
   ) {
@@ -93,6 +98,7 @@ class Building {
       limit[i] = Math.min(this.pace[i]!, before, brake);
     }
     return {
+      wait: this.wait,
       reversing: this.reversing,
       x,
       y,

@@ -12,6 +12,8 @@ export interface Drive {
   readonly reversing?: boolean | readonly (readonly [first: number, last: number])[];
   /** m/s; default the scenario's */
   readonly speed?: number;
+  /** s that the machine stands before this drive: to fill a tank, say; default 0 */
+  readonly wait?: number;
   /** which ground is worked from here on; default by `kind`, where the job has a headland */
   readonly ground?: HeadlandRule;
   /** as in a plan: on a `round` the headland is worked, on a `swath` the mainfield */
@@ -29,6 +31,7 @@ export function checkDrives(drives: readonly Drive[], argument: string): void {
     requireObject(drive, at);
     requirePoints(drive.line, `${at}.line`, 2);
     if (drive.speed !== undefined) requireNumber(drive.speed, `${at}.speed`, { min: 0.1, max: 60 });
+    if (drive.wait !== undefined) requireNumber(drive.wait, `${at}.wait`, { min: 0, max: 1e6 });
     const { reversing } = drive;
     if (reversing !== undefined && typeof reversing !== "boolean") {
       requireList(reversing, `${at}.reversing`);

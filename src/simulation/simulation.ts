@@ -91,6 +91,8 @@ export class Simulation {
   private located = 0.5;
   private progress = 0.5;
   private progressAt = 0.5;
+  /** until when it stands before the run, s */
+  private waitsUntil = 0.5;
 
   /**
    * @param scenario - drives, job, machine, receiver
@@ -128,6 +130,7 @@ export class Simulation {
     this.located = Number.NEGATIVE_INFINITY;
     this.progress = 0;
     this.progressAt = 0;
+    this.waitsUntil = first.wait;
     this.maximumTime = checked.maximumTime ?? 600 + 3 * timeOf(this.runs);
     const start = checked.start ?? startOf(first);
     const truth = this.vehicle.place(start.x, start.y, start.heading);
@@ -210,6 +213,11 @@ export class Simulation {
       return;
     }
     own.status = "driving";
+    if (now < this.waitsUntil) {
+      this.target = 0;
+      this.progressAt = now;
+      return;
+    }
     const { ahead } = this;
     arcAhead(state.x, state.y, motion.heading, motion.speed, motion.yawRate, age, ahead);
     if (headed) {
@@ -233,7 +241,7 @@ export class Simulation {
     this.boom.update(job, cursor, this.speed);
   }
 
-  /** On to the next run; false when that was the last. */
+  /** On to the next run; false when that was the last, or the machine is to stand before it. */
   private next(now: number): boolean {
     if (this.run + 1 >= this.runs.length) {
       this.own.status = "finished";
@@ -247,7 +255,10 @@ export class Simulation {
     this.cursor.follow(this.ahead[0]!, this.ahead[1]!, 0);
     this.progress = 0;
     this.progressAt = now;
-    return true;
+    this.waitsUntil = now + run.wait;
+    if (run.wait === 0) return true;
+    this.target = 0;
+    return false;
   }
 
   private drive(seconds: number): void {
@@ -267,7 +278,8 @@ function startOf(run: Run): { readonly x: number; readonly y: number; readonly h
 
 function timeOf(runs: readonly Run[]): number {
   let time = 0;
-  for (const { station, pace } of runs) {
+  for (const { wait, station, pace } of runs) {
+    time += wait;
     for (let i = 0; i + 1 < station.length; i++) time += (station[i + 1]! - station[i]!) / pace[i]!;
   }
   return time;

@@ -42,8 +42,8 @@ describe("the demo's drive of 27 minutes", () => {
   const report = job.report();
 
   it("is read whole: one fix for each epoch", () => {
-    // 27 minutes at 10 Hz, 4 s of silence
-    expect(fixes).toHaveLength(27 * 600 - 40);
+    // 27 minutes and 4 s at 10 Hz, 4 s of silence
+    expect(fixes).toHaveLength(27 * 600 + 40 + 1 - 40);
   });
 
   it("keeps account: worked and missed make up the field, new and again make up what was marked", () => {

@@ -184,6 +184,27 @@ describe("what goes wrong", () => {
     expectWithin(drive.measuredError[i]!, 0, 2 * MM);
   });
 
+  it("stands before a drive as long as it is told to, and does the same work", () => {
+    const line: Point[] = [
+      [0, 0],
+      [0, 60],
+      [0, LENGTH],
+    ];
+    const halves = (wait: number): Scenario["drives"] => [{ line: line.slice(0, 2) }, { line: line.slice(1), wait }];
+    const plain = simulate({ ...straight, drives: halves(0) });
+    const stood = simulate({ ...straight, drives: halves(30) });
+    expect(stood.status).toBe("finished");
+    // braking, creeping and starting take some seconds beside it
+    const { speed, y, time } = stood.drive;
+    const standing = Array.from(speed.keys()).filter((i) => speed[i] === 0 && time[i]! > 5);
+    expectWithin(time[standing.at(-1)!]! - time[standing[0]!]!, 30, 1, "s");
+    for (const i of standing) expectWithin(y[i]!, 60, 0.5, "m");
+    expectWithin(stood.time - plain.time, 30 + 60 / 30, 12, "s");
+    expectWithin(stood.report.totals.workedArea, plain.report.totals.workedArea, 2, "m²");
+    expectWithin(simulate({ ...straight, drives: [{ line, wait: 9 }] }).time, plain.time + 9, 0.5, "s");
+    expectCode(() => simulate({ ...straight, drives: [{ line, wait: -1 }] }), "out-of-range");
+  });
+
   it("a short dropout is bridged, a long one waited for, sections off", () => {
     for (const [seconds, waits] of [
       [1, false],

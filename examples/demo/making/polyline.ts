@@ -96,3 +96,11 @@ export function eased(points: readonly Point[], half: number): Point[] {
     return [x / total, y / total];
   });
 }
+
+/** Unit vector along a way at an index, over half a metre to both sides. */
+export function direction(points: readonly Point[], index: number): Point {
+  const [ax, ay] = points[Math.max(0, index - 5)]!;
+  const [bx, by] = points[Math.min(points.length - 1, index + 5)]!;
+  const length = Math.hypot(bx - ax, by - ay);
+  return [(bx - ax) / length, (by - ay) / length];
+}
