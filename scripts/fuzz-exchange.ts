@@ -11,8 +11,8 @@ if (!(total > 0) || !Number.isInteger(seed) || !(first >= 0)) {
 console.log(`seed ${seed}: npm run fuzz:exchange -- ${total} ${seed} does the same again`);
 
 /** inputs between two lines of progress */
-const BATCH = 100_000;
-/** ms for a batch: it takes some ten seconds; what hangs is broken off */
+const BATCH = 50_000;
+/** ms for a batch: it takes some ten seconds, more on a machine that is shared; what hangs is broken off */
 const LONGEST_BATCH = 600_000;
 
 const begin = Date.now();
