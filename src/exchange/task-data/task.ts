@@ -34,23 +34,7 @@ export interface TaskLogValue extends TaskExtra {
   readonly deviceElement: string;
 }
 
-/** A stretch of time of a task (TIM). */
-export interface TaskTime extends TaskExtra {
-  /** date and time as text (A): without a zone behind it the clock of the cab */
-  readonly start: string;
-  /** likewise (B) */
-  readonly stop?: string;
-  /** s, whole ones are written (C) */
-  readonly duration?: number;
-  /** what it was (D) */
-  readonly type: WordOrNumber<TaskTimeType>;
-  /** where it began, and where it ended */
-  readonly positions: readonly TaskPosition[];
-  /** totals and other values of it */
-  readonly values: readonly TaskLogValue[];
-}
-
-/** When something was allocated (ASP). */
+/** A stretch of time: when something was allocated (ASP). */
 export interface TaskStamp extends TaskExtra {
   /** date and time as text (A): without a zone behind it the clock of the cab */
   readonly start: string;
@@ -62,6 +46,12 @@ export interface TaskStamp extends TaskExtra {
   readonly type: WordOrNumber<TaskTimeType>;
   /** where it began, and where it ended */
   readonly positions: readonly TaskPosition[];
+}
+
+/** A stretch of time of a task (TIM). */
+export interface TaskTime extends TaskStamp {
+  /** totals and other values of it */
+  readonly values: readonly TaskLogValue[];
 }
 
 /** A move of patterns (GST). */
