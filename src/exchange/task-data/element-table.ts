@@ -37,6 +37,9 @@ export interface ElementTable {
   readonly shape?: ElementShape;
 }
 
+/** An element while it is made; its names are those of its table. */
+export type Draft = Record<string, unknown>;
+
 /**
  * A table whose names are those of a type: one that is not is an error of type.
  *

@@ -1,4 +1,4 @@
-import type { TaskLineString, TaskPolygon } from "./partfield.js";
+import type { TaskLineString, TaskPolygon } from "./task-shapes.js";
 import type { TaskExtra } from "./task-element.js";
 import type { TaskExtension, TaskPatternKind, TaskPivotOption, TaskPropagation, WordOrNumber } from "./task-words.js";
 

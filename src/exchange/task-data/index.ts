@@ -1,5 +1,6 @@
 export type { GuidanceGroupData, GuidancePatternData } from "./guidance-data.js";
-export type { Partfield, TaskLineString, TaskPoint, TaskPolygon } from "./partfield.js";
+export type { Partfield } from "./partfield.js";
+export type { TaskLineString, TaskPoint, TaskPolygon } from "./task-shapes.js";
 export type { TaskDataProblem } from "./read-context.js";
 export { readTaskData, type ReadTaskDataOptions, type TaskDataRead } from "./read-task-data.js";
 export type {

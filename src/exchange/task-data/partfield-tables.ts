@@ -18,7 +18,8 @@ import {
   whole,
 } from "./element-table.js";
 import type { GuidanceGroupData, GuidancePatternData } from "./guidance-data.js";
-import type { Partfield, TaskLineString, TaskPoint, TaskPolygon } from "./partfield.js";
+import type { Partfield } from "./partfield.js";
+import type { TaskLineString, TaskPoint, TaskPolygon } from "./task-shapes.js";
 import {
   EXTENSIONS,
   LINE_TYPES,

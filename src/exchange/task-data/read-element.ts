@@ -1,6 +1,6 @@
 import { unixTime } from "../date-time.js";
 import { decimal } from "../decimal.js";
-import type { AttributeKind, AttributeRow, ElementTable } from "./element-table.js";
+import type { AttributeKind, AttributeRow, Draft, ElementTable } from "./element-table.js";
 import { checkObjects, checkZones } from "./check-inside.js";
 import { keptElement, rawError, said, type RawElement, withoutBlanks } from "./raw-element.js";
 import { isId, type ReadContext } from "./read-context.js";
@@ -8,9 +8,6 @@ import { shapePattern, shapePolygon } from "./read-shapes.js";
 import type { Task } from "./task.js";
 import type { TaskDevice } from "./task-device.js";
 import type { TaskElement, TaskOther } from "./task-element.js";
-
-/** An element while it is made; its names are those of its table. */
-export type Draft = Record<string, unknown>;
 
 /**
  * An element with all that is inside of it, by its table. A polygon of several exteriors comes as several.

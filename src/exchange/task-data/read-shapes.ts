@@ -1,10 +1,10 @@
 import type { GeographicPosition } from "../../frames/position.js";
 import { type Point, pointInPolygon } from "../../geometry/index.js";
 import { across, distinctPlaces, samePlace } from "../rings.js";
-import type { TaskLineString, TaskPoint } from "./partfield.js";
+import type { TaskLineString, TaskPoint } from "./task-shapes.js";
 import { keptElement, rawError, type RawElement } from "./raw-element.js";
 import type { ReadContext } from "./read-context.js";
-import type { Draft } from "./read-element.js";
+import type { Draft } from "./element-table.js";
 import type { TaskOther } from "./task-element.js";
 
 /**

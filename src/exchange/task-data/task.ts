@@ -1,4 +1,4 @@
-import type { TaskPolygon } from "./partfield.js";
+import type { TaskPolygon } from "./task-shapes.js";
 import type { TaskExtra } from "./task-element.js";
 import type { TaskPositionStatus, TaskStatus, TaskTimeType, WordOrNumber } from "./task-words.js";
 

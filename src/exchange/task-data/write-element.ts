@@ -3,7 +3,7 @@ import { requirePositions } from "../../survey/positions.js";
 import { distinctPlaces, samePlace } from "../rings.js";
 import type { ElementTable } from "./element-table.js";
 import type { IdGiver } from "./id-giver.js";
-import type { TaskLineString } from "./partfield.js";
+import type { TaskLineString } from "./task-shapes.js";
 import type { TaskOther } from "./task-element.js";
 import { refuse, valueText } from "./write-value.js";
 import { addKept, type Prefixes, type Written, type XmlLines } from "./xml-lines.js";
