@@ -13,7 +13,14 @@ import { readGeoJson, toGeoJson, writeGeoJson } from "../../../src/exchange/geoj
 import { readGpx, writeGpx } from "../../../src/exchange/gpx/index.js";
 import { readKml, writeKml } from "../../../src/exchange/kml/index.js";
 import { readShapefile, writeShapefile, writeShapefileZip } from "../../../src/exchange/shapefile/index.js";
-import { readTaskData, writeTaskData } from "../../../src/exchange/task-data/index.js";
+import {
+  coverageFromTimeLog,
+  fromPartfield,
+  fromTaskDevice,
+  jobDevice,
+  WorkLog,
+} from "../../../src/exchange/task-content/index.js";
+import { readTaskData, type TaskDataRead, writeTaskData } from "../../../src/exchange/task-data/index.js";
 import {
   readTimeLogHeader,
   TimeLogReader,
@@ -21,6 +28,7 @@ import {
   TimeLogWriter,
   writeTimeLogHeader,
 } from "../../../src/exchange/time-log/index.js";
+import { boom, evenSections } from "../../../src/sections/index.js";
 import { content, farm, frame } from "../pond-farm.js";
 import { DOCUMENT } from "../task-data/pond-farm-task-data.js";
 import { type Chance, mutateBytes, mutateValue, pick, whole } from "./mutations.js";
@@ -560,7 +568,7 @@ const timeLog = ((): FuzzedReader => {
   };
 })();
 
-const taskData = ((): FuzzedReader => {
+const [taskData, taskContent] = ((): FuzzedReader[] => {
   const whole4 = readTaskData(DOCUMENT);
   const { origin, other, partfields, devices, tasks } = whole4;
   // what the root keeps declares prefixes that its parts have
@@ -607,15 +615,55 @@ const taskData = ((): FuzzedReader => {
     ),
   ];
   const external = bytesOf('<XFC><CTR A="CTR7" B="Reed"/></XFC>');
+  const make = (chance: Chance): (() => TaskDataRead) => {
+    const of = whenRare(chance, chance() < 0.7 ? texts : version3, large);
+    const input = either(chance, mutateText(chance, of, tokens));
+    const file = chance() < 0.2 ? mutateText(chance, external, tokens) : external;
+    return () => readTaskData(input, { files: new Map([["PFD00001.XML", file]]) });
+  };
+  return [
+    { name: "task data", make },
+    {
+      // what a document that can be read says of fields and machines
+      name: "task content",
+      make(chance) {
+        const read = make(chance);
+        return () => {
+          const data = read();
+          const fields = data.partfields.map((partfield) => fromPartfield(frame, partfield));
+          return [...fields, ...data.devices.map(fromTaskDevice)];
+        };
+      },
+    },
+  ];
+})();
+
+const workLog = ((): FuzzedReader => {
+  const sprayer = boom({ sections: evenSections(12, 6), x: -2 });
+  const { booms } = jobDevice({ origin: frame.origin, machine: { antenna: { x: 0, y: 0, z: -3 } }, boom: sprayer });
+  const { header } = new WorkLog(frame, { element: "DET-2", sections: 6 }, () => undefined);
+  const pages: Uint8Array[] = [];
+  const writer = new TimeLogWriter(header, (page) => pages.push(page));
+  const record = new TimeLogRecord();
+  for (let i = 0; i < 20; i++) {
+    record.clear();
+    record.setTime(1714550400 + i / 10, 7200);
+    record.latitude = 47.25 + i * 4e-6;
+    record.longitude = 20.75;
+    // yaw, the boom's own state, those of its sections, on in turn
+    record.add(0, i * 100);
+    if (i === 0) record.add(1, 1);
+    if (i % 5 === 0) record.add(2, -0xfab + i);
+    writer.write(record);
+  }
+  writer.end();
+  const log = pages[0]!;
   return {
-    name: "task data",
+    name: "work log",
     make(chance) {
-      const input = either(
-        chance,
-        mutateText(chance, whenRare(chance, chance() < 0.7 ? texts : version3, large), tokens),
-      );
-      const file = chance() < 0.2 ? mutateText(chance, external, tokens) : external;
-      return () => readTaskData(input, { files: new Map([["PFD00001.XML", file]]) });
+      const bytes = mutateBytes(chance, log, [Uint8Array.of(255), Uint8Array.of(0, 0, 0, 128)]);
+      const damage = pick(chance, ["keep", "refuse"] as const);
+      return () => coverageFromTimeLog(frame, header, [bytes], booms, { damage });
     },
   };
 })();
@@ -632,5 +680,7 @@ export const READERS: readonly FuzzedReader[] = [
   zip,
   logHeader,
   timeLog,
-  taskData,
+  taskData!,
+  taskContent!,
+  workLog,
 ];
