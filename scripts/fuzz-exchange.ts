@@ -1,4 +1,5 @@
 // npm run fuzz:exchange [-- inputs seed first]: ten million inputs through all readers of feering/exchange
+import { setImmediate } from "node:timers/promises";
 import { runInThisContext } from "node:vm";
 import { fuzzExchange, type ReaderCount } from "../tests/exchange/fuzz/exchange-fuzz.js";
 
@@ -36,7 +37,10 @@ const batch = (from: number, size: number): void => {
   }
 };
 
-for (let from = first; from < first + total; from += BATCH) {
+// an interrupt ends the run after its batch, with the counts so far
+let stopped = false;
+process.once("SIGINT", () => (stopped = true));
+for (let from = first; from < first + total && !stopped; from += BATCH) {
   const size = Math.min(BATCH, first + total - from);
   Object.assign(globalThis, { runBatch: () => batch(from, size) });
   try {
@@ -49,6 +53,7 @@ for (let from = first; from < first + total; from += BATCH) {
   const heap = (process.memoryUsage().heapUsed / 1e6).toFixed(0);
   const seconds = ((Date.now() - begin) / 1000).toFixed(0);
   console.log(`${from + size - first} inputs, ${seconds} s, heap ${heap} MB, ${failures} failures`);
+  await setImmediate();
 }
 for (const [name, { read, refused, slowest }] of counts) {
   console.log(`  ${name.padEnd(20)} ${read} read, ${refused} refused, slowest ${slowest.toFixed(0)} ms`);
