@@ -36,6 +36,8 @@ export function workedRuns(store: TileStore, ends: Float64Array, limits: Float64
   const stepY = dy > 0 ? 1 : -1;
   const edgeX = dx > 0 ? 1 : 0;
   const edgeY = dy > 0 ? 1 : 0;
+  // many cells to a row: they are looked at by words
+  const flat = Math.abs(dx) > 3 * Math.abs(dy);
   const endTileColumn = endColumn >> TILE_SHIFT;
   const endTileRow = endRow >> TILE_SHIFT;
 
@@ -87,31 +89,77 @@ export function workedRuns(store: TileStore, ends: Float64Array, limits: Float64
     }
     const words = store.words(slot);
     const offset = store.offset(slot);
-    // fraction at which it leaves the column and the row; 2 where it stays to its end
-    let leaveX = column === endColumn ? 2 : (column + edgeX - ax) / dx;
-    let leaveY = row === endRow ? 2 : (row + edgeY - ay) / dy;
     let inside = true;
-    while (inside) {
-      const now = (words[offset + ((column & 32) << 1) + (row & 63)]! >>> (column & 31)) & 1;
-      if (now !== on) {
-        if (on === 1) {
-          runs[2 * count] = since;
-          runs[2 * count + 1] = at;
-          count++;
-        } else since = at;
-        on = now;
-      }
-      if (leaveX < leaveY) {
-        at = leaveX;
-        column += stepX;
-        leaveX = column === endColumn ? 2 : (column + edgeX - ax) / dx;
-        inside = column >> TILE_SHIFT === tileColumn;
-      } else {
+    if (flat) {
+      // row by row: cells of a row stand in one word, and those that are alike are passed at once
+      let leaveY = row === endRow ? 2 : (row + edgeY - ay) / dy;
+      while (inside) {
+        const word = words[offset + ((column & 32) << 1) + (row & 63)]!;
+        const now = (word >>> (column & 31)) & 1;
+        if (now !== on) {
+          if (on === 1) {
+            runs[2 * count] = since;
+            runs[2 * count + 1] = at;
+            count++;
+          } else since = at;
+          on = now;
+        }
+        const others = now === 1 ? ~word : word;
+        let last: number;
+        if (stepX > 0) {
+          const above = others >>> (column & 31);
+          last = above === 0 ? column | 31 : column + 30 - Math.clz32(above & -above);
+        } else {
+          const below = others << (31 - (column & 31));
+          last = below === 0 ? column & ~31 : column + 1 - Math.clz32(below);
+        }
+        if ((last - endColumn) * stepX >= 0) last = endColumn;
+        const leaveX = last === endColumn ? 2 : (last + edgeX - ax) / dx;
+        if (leaveX < leaveY) {
+          at = leaveX;
+          column = last + stepX;
+          inside = column >> TILE_SHIFT === tileColumn;
+          continue;
+        }
         if (leaveY === 2) break;
+        // the column in which it leaves the row
+        let exit = Math.floor(ax + leaveY * dx);
+        if ((exit - column) * stepX < 0) exit = column;
+        else if ((exit - last) * stepX > 0) exit = last;
+        while (exit !== last && (exit + edgeX - ax) / dx < leaveY) exit += stepX;
+        while (exit !== column && (exit - stepX + edgeX - ax) / dx >= leaveY) exit -= stepX;
+        column = exit;
         at = leaveY;
         row += stepY;
         leaveY = row === endRow ? 2 : (row + edgeY - ay) / dy;
         inside = row >> TILE_SHIFT === tileRow;
+      }
+    } else {
+      // fraction at which it leaves the column and the row; 2 where it stays to its end
+      let leaveX = column === endColumn ? 2 : (column + edgeX - ax) / dx;
+      let leaveY = row === endRow ? 2 : (row + edgeY - ay) / dy;
+      while (inside) {
+        const now = (words[offset + ((column & 32) << 1) + (row & 63)]! >>> (column & 31)) & 1;
+        if (now !== on) {
+          if (on === 1) {
+            runs[2 * count] = since;
+            runs[2 * count + 1] = at;
+            count++;
+          } else since = at;
+          on = now;
+        }
+        if (leaveX < leaveY) {
+          at = leaveX;
+          column += stepX;
+          leaveX = column === endColumn ? 2 : (column + edgeX - ax) / dx;
+          inside = column >> TILE_SHIFT === tileColumn;
+        } else {
+          if (leaveY === 2) break;
+          at = leaveY;
+          row += stepY;
+          leaveY = row === endRow ? 2 : (row + edgeY - ay) / dy;
+          inside = row >> TILE_SHIFT === tileRow;
+        }
       }
     }
     if (inside) break;
