@@ -74,7 +74,7 @@ export class LiveBitmap {
     const runs = this.runs;
     const count = workedRuns(this.store, this.segment, this.limits, runs);
     this.share[0] = shareOfRuns(runs, count);
-    if (count < 0) shares.fill(Number.NaN);
+    if (count <= 0) shares.fill(count < 0 ? Number.NaN : 0);
     else runsInPieces(runs, count, pieces, shares);
   }
 

@@ -25,6 +25,11 @@ export class OrderBook {
   /** orders given */
   readonly switches: Float64Array;
 
+  /** counts what was ordered, landed or taken back: as long as it stands still, `ordered`, `landed` and `switches` do */
+  revision = 0;
+  /** orders under way, of all sections */
+  underWay = 0;
+
   private readonly flips: Float64Array;
   private readonly pending: Uint8Array;
 
@@ -62,8 +67,10 @@ export class OrderBook {
     if (this.ordered[i] === 0) return;
     this.ordered[i] = 0;
     this.switches[i]!++;
+    this.revision++;
     let n = this.pending[i]!;
     while (n > 0 && this.flips[i * DEPTH + n - 1]! > landing) n--;
+    this.underWay -= this.pending[i]! - n;
     this.pending[i] = n;
     if (((this.landed[i]! ^ n) & 1) === 1) this.append(i, landing);
     else this.lastLanding[i] = n > 0 ? this.flips[i * DEPTH + n - 1]! : time;
@@ -90,7 +97,10 @@ export class OrderBook {
       const base = i * DEPTH;
       let past = 0;
       while (past < n && this.flips[base + past]! <= time) past++;
-      if (past > 0) this.landedAt[i] = this.flips[base + past - 1]!;
+      if (past === 0) continue;
+      this.revision++;
+      this.underWay -= past;
+      this.landedAt[i] = this.flips[base + past - 1]!;
       this.landed[i]! ^= past & 1;
       for (let k = past; k < n; k++) this.flips[base + k - past] = this.flips[base + k]!;
       this.pending[i] = n - past;
@@ -135,6 +145,8 @@ export class OrderBook {
     this.lastLanding.set(list.slice(4 * n, 5 * n));
     this.lastOn.set(list.slice(5 * n, 6 * n));
     this.flips.set(list.slice(6 * n));
+    this.underWay = this.pending.reduce((sum, count) => sum + count, 0);
+    this.revision++;
     return true;
   }
 
@@ -142,6 +154,8 @@ export class OrderBook {
     const n = this.pending[i]!;
     this.flips[i * DEPTH + n] = landing;
     this.pending[i] = n + 1;
+    this.underWay++;
+    this.revision++;
     this.lastLanding[i] = landing;
   }
 }

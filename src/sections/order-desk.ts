@@ -31,6 +31,8 @@ export class OrderDesk {
   /** the times as the caller's lists have them */
   private readonly shownCrossings: Float64Array;
   private readonly shownUpcoming: Float64Array;
+  /** revision of the orders that the caller's lists have */
+  private shownRevision = -1;
   private readonly boom: Boom;
   private readonly settings: ResolvedSettings;
   /** whether a section is to be switched over with this fix */
@@ -233,11 +235,14 @@ export class OrderDesk {
     const states = this.states;
     const orders = this.orders;
     states.time = now;
-    const count = this.overrides.length;
-    for (let i = 0; i < count; i++) {
-      states.ordered[i] = orders.ordered[i] === 1;
-      states.working[i] = orders.workingAt(i, now);
-      states.switches[i] = orders.switches[i]!;
+    if (orders.underWay > 0 || orders.revision !== this.shownRevision) {
+      this.shownRevision = orders.revision;
+      const count = this.overrides.length;
+      for (let i = 0; i < count; i++) {
+        states.ordered[i] = orders.ordered[i] === 1;
+        states.working[i] = orders.workingAt(i, now);
+        states.switches[i] = orders.switches[i]!;
+      }
     }
     show(this.crossings, this.shownCrossings, states.crossings);
     show(this.upcoming, this.shownUpcoming, states.upcoming);

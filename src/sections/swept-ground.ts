@@ -130,8 +130,11 @@ export class SweptGround {
       } else this.parts(i, from, to, orders, record);
     }
     if (first >= 0) this.quad(this.leftEdge[first]!, this.rightEdge[sections - 1]!, 0, 1, record);
-    this.frontX.set(this.nextX);
-    this.frontY.set(this.nextY);
+    // a call to copy takes longer
+    for (let e = 0; e < count; e++) {
+      this.frontX[e] = this.nextX[e]!;
+      this.frontY[e] = this.nextY[e]!;
+    }
     this.straight = straight;
     return true;
   }

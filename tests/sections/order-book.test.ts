@@ -1,4 +1,5 @@
 import { describe, expect, test } from "vitest";
+import { random } from "../helpers/random.js";
 import { OrderBook } from "../../src/sections/order-book.js";
 import { isTime, SectionClock } from "../../src/sections/section-clock.js";
 
@@ -230,5 +231,35 @@ describe("the clock of section control", () => {
       false,
     ]);
     expect(isTime("5" as never)).toBe(false);
+  });
+});
+
+describe("what stands still", () => {
+  test("the revision moves with orders, landings and what is taken back, and as many are under way as have a time", () => {
+    const next = random(11);
+    const book = new OrderBook(3);
+    const seen = (): string => [...book.ordered, ...book.landed, ...book.switches].join(" ");
+    let time = 0;
+    for (let step = 0; step < 5000; step++) {
+      const before = seen();
+      const { revision } = book;
+      const i = Math.floor(3 * next());
+      time += next() * 0.2;
+      const kind = next();
+      if (kind < 0.3 && book.flipTime(i, 6) === Number.POSITIVE_INFINITY) book.flip(i, time, time + next());
+      else if (kind < 0.5) book.stop(i, time, time + 0.3 * next());
+      else book.land(time);
+      let underWay = 0;
+      for (let k = 0; k < 24; k++) if (book.flipTime(k % 3, Math.floor(k / 3)) < Number.POSITIVE_INFINITY) underWay++;
+      expect(book.underWay).toBe(underWay);
+      if (seen() !== before) expect(book.revision).not.toBe(revision);
+      if (step % 500 === 0) {
+        const again = new OrderBook(3);
+        const { revision: fresh } = again;
+        expect(again.fromList(book.toList())).toBe(true);
+        expect(again.underWay).toBe(underWay);
+        expect(again.revision).not.toBe(fresh);
+      }
+    }
   });
 });
