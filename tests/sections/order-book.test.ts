@@ -235,6 +235,18 @@ describe("the clock of section control", () => {
 });
 
 describe("what stands still", () => {
+  test("when product began or ended to land last is kept, and moves with the clock", () => {
+    const book = new OrderBook(2);
+    book.flip(0, 10, 12);
+    book.flip(0, 10.5, 12.5);
+    book.land(11.9);
+    expect([...book.landedAt]).toEqual([Number.NaN, Number.NaN]);
+    book.land(13);
+    expect([...book.landedAt]).toEqual([12.5, Number.NaN]);
+    book.shift(-4);
+    expect([...book.landedAt]).toEqual([8.5, Number.NaN]);
+  });
+
   test("the revision moves with orders, landings and what is taken back, and as many are under way as have a time", () => {
     const next = random(11);
     const book = new OrderBook(3);
