@@ -140,7 +140,7 @@ describe("a batch", () => {
       fields,
       settings: [SETTINGS[0]!],
       workers: 2,
-      timeLimit: 4,
+      timeLimit: 10,
       memory: 48,
       tries: 1,
       module: new URL("./misbehaving.ts", import.meta.url),
@@ -151,7 +151,7 @@ describe("a batch", () => {
     const reasons = resultsOf(text).flatMap((line) => (line.status === "failed" ? [[line.field, line.reason]] : []));
     expect(Object.fromEntries(reasons)).toEqual({
       exit: "ended its thread with code 3",
-      loop: "took longer than 4 s",
+      loop: "took longer than 10 s",
       memory: "ran out of memory",
       throw: "fell over",
     });
