@@ -7,7 +7,7 @@ import type { PlanRoom } from "./plan-room.js";
 import type { PlanWays } from "./plan-ways.js";
 import type { Pose } from "./pose.js";
 import { reedsSheppPath } from "./reeds-shepp-path.js";
-import { type PathPoint, samplePath, type TurnPath } from "./turn-path.js";
+import { everyPlace, type PathPoint, samplePath, type TurnPath } from "./turn-path.js";
 
 /** A way driven between two swaths or rounds, not drawn yet. @internal */
 export interface Connected {
@@ -33,6 +33,8 @@ export interface ConnectGround {
 const KINDS: readonly HeadlandTurnKind[] = ["u", "omega", "slanted", "fishtail", "three-arc"];
 /** Places at which room is looked for lie so far apart, as a share of the turning radius. */
 const COARSE = 1 / 4;
+/** So many of these places may lie on the mainfield: a way begins and ends at its edge. */
+const MOST_INSIDE = 4;
 /** Step that draws nothing but the ends of a path's pieces, metres. */
 const ENDS = 1e7;
 
@@ -85,7 +87,7 @@ function connected({ kind, path, points, length, reversals }: HeadlandTurn, reas
 
 function fits({ paths, drawn }: Connected, { room, machine }: ConnectGround): boolean {
   if (!room.fits(drawn)) return false;
-  return paths.every((path) => room.fits(samplePath(path, COARSE * machine.minimumRadius)));
+  return paths.every((path) => room.fitsPath(path, COARSE * machine.minimumRadius));
 }
 
 /** Places along a way, a twentieth of the turning radius apart; a straight way has its ends only. @internal */
@@ -105,12 +107,10 @@ export function connection(from: Pose, to: Pose, ground: ConnectGround): Connect
   const { minimumRadius: radius, canReverse, turningSpeed, reversalTime } = machine;
   const direct = joined([dubinsPath(from, to, radius)]);
   const candidates: Connected[] = [];
-  let inside = 0;
-  for (const path of direct.paths) {
-    for (const { x, y } of samplePath(path, COARSE * radius)) if (mainfield.contains(x, y)) inside++;
-  }
   // over the headland, but for where it begins and ends
-  if (inside <= 4 && fits(direct, ground)) return direct;
+  let inside = 0;
+  const beside = ({ x, y }: Pose): boolean => !mainfield.contains(x, y) || ++inside <= MOST_INSIDE;
+  if (direct.paths.every((path) => everyPlace(path, COARSE * radius, beside)) && fits(direct, ground)) return direct;
   const way = ground.ways().between([from.x, from.y], [to.x, to.y]);
   if (way !== null) candidates.push(joined(chain(from, way.points, to, radius)));
   candidates.push(direct);

@@ -1,5 +1,6 @@
 import { type Polygon, PolygonIndex } from "../geometry/index.js";
 import type { Pose } from "./pose.js";
+import { everyPlace, type TurnPath } from "./turn-path.js";
 import { type MachineOutline, RoomCheck } from "./turn-room.js";
 
 /** How far a machine may lean over the field's edge, metres: less than it strays from a line. */
@@ -27,6 +28,11 @@ export class PlanRoom {
       if (!this.stands(places[i]!)) return false;
     }
     return true;
+  }
+
+  /** Whether it does at all places of a path, so many metres apart. */
+  fitsPath(path: TurnPath, step: number): boolean {
+    return everyPlace(path, step, (place) => this.stands(place));
   }
 
   private stands(place: Pose): boolean {

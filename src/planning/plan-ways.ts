@@ -71,9 +71,11 @@ export class PlanWays {
     let least = Number.POSITIVE_INFINITY;
     for (let i = 0; i < this.corners.length; i++) {
       const corner = this.corners[i]!;
-      const distance = Math.hypot(corner[0] - x, corner[1] - y);
-      if (distance < least) {
-        least = distance;
+      const dx = corner[0] - x;
+      const dy = corner[1] - y;
+      const square = dx * dx + dy * dy;
+      if (square < least) {
+        least = square;
         best = i;
       }
     }
@@ -159,6 +161,8 @@ export class PlanWays {
   }
 
   private sees([ax, ay]: Point, [bx, by]: Point): number {
+    // most that do not see each other show it half way
+    if (!this.ground.contains((ax + bx) / 2, (ay + by) / 2)) return 1;
     if (this.ground.insideShare(ax, ay, bx, by) < 1 - 1e-9) return 1;
     const over = this.mainfield.insideShare(ax, ay, bx, by) * Math.hypot(bx - ax, by - ay);
     return over <= TOUCH ? 3 : 2;

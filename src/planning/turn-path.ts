@@ -88,6 +88,33 @@ export function pathEnd(path: TurnPath): Pose {
   return pose;
 }
 
+/** Into how many parts a piece is cut so that none is longer than a step. */
+function partsOf(length: number, step: number): number {
+  return Math.max(1, Math.ceil(Math.abs(length) / step - 1e-9));
+}
+
+/**
+ * Whether something holds at all places of {@link samplePath}, none of which is kept; those in the middle are asked first.
+ *
+ * @internal
+ */
+export function everyPlace(
+  { start, radius, segments }: TurnPath,
+  step: number,
+  holds: (place: Pose) => boolean,
+): boolean {
+  const starts: Pose[] = [start];
+  for (const { turn, length } of segments) starts.push(segmentEnd(starts[starts.length - 1]!, turn, length, radius));
+  for (let n = 0, i = segments.length >> 1; n < segments.length; n++, i = (i + 1) % segments.length) {
+    const { turn, length } = segments[i]!;
+    const count = partsOf(length, step);
+    for (let k = 1; k <= count; k++) {
+      if (!holds(segmentEnd(starts[i]!, turn, (length * k) / count, radius))) return false;
+    }
+  }
+  return holds(start);
+}
+
 /**
  * Places along a path, the ends of all pieces among them; where the machine changes its way the place stands twice, once for
  * each way.
@@ -105,7 +132,7 @@ export function samplePath(path: TurnPath, step: number = path.radius / 20): Pat
   for (const { turn, length } of path.segments) {
     const reversing = length < 0;
     const curvature = turn === "straight" ? 0 : (turn === "right" ? 1 : -1) / path.radius;
-    const count = Math.max(1, Math.ceil(Math.abs(length) / step - 1e-9));
+    const count = partsOf(length, step);
     const last = points[points.length - 1];
     if (last === undefined || last.reversing !== reversing) points.push({ ...pose, station, curvature, reversing });
     for (let k = 1; k <= count; k++) {

@@ -187,8 +187,9 @@ class LogMarker {
     if (joined && dx * dx + dy * dy > 1e-4) direction = dx * Math.sin(angle) + dy * Math.cos(angle) < 0 ? -1 : 1;
     if (joined) {
       states.into(this.orders.landed);
-      swept.mark(line, direction, 0, 1, this.orders, this.coverage);
-      if (on > 0) {
+      // a jump is no way
+      const driven = swept.mark(line, direction, 0, 1, this.orders, this.coverage);
+      if (driven && on > 0) {
         seen.distanceWorked += Math.hypot(dx, dy);
         if (time > 0) seen.timeWorked += time;
       }
