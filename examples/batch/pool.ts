@@ -45,8 +45,7 @@ export class JobPool<Result extends object = JobResult> {
       maxThreads: workers,
       // the thread brings its own loader, whatever the main thread was started by
       execArgv: [],
-      // plans leave much behind at once: a young generation of this size is swept less often
-      resourceLimits: { maxOldGenerationSizeMb: memory, maxYoungGenerationSizeMb: 64 },
+      resourceLimits: { maxOldGenerationSizeMb: memory },
     });
     // of a thread that falls over between jobs: the next job gets another
     this.pool.on("error", () => {});
