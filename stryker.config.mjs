@@ -8,7 +8,9 @@ export const groups = {
       "src/sections/{boom,condensed-work-state,even-sections,order-book,order-desk,switch-times,tool-rows}.ts",
       "src/sections/section-{clock,control,control-options,settings,snapshot,speed,states}.ts",
     ],
-    tests: ["tests/sections/{boom*,order*,section-*,switch-times,properties,latency,instants,between-fixes,steps}.test.ts"],
+    tests: [
+      "tests/sections/{boom*,order*,section-*,switch-times,properties,latency,instants,between-fixes,steps}.test.ts",
+    ],
   },
   ground: {
     mutate: [

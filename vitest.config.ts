@@ -2,6 +2,8 @@ import type { ViteUserConfig } from "vitest/config";
 
 const config: ViteUserConfig = {
   test: {
+    // all cores: with one left to the main process two cores are one
+    maxWorkers: "100%",
     // a run of mutants has the tests that must notice them
     include: process.env.FEERING_TESTS?.split(" ") ?? ["tests/**/*.test.ts"],
     setupFiles: ["tests/helpers/seed.ts"],
